@@ -1,0 +1,272 @@
+//! Reading a bike and a swap set.
+
+use super::{Bike, Stock, Swap};
+use crate::catalog::{Catalog, Part, PartReader};
+use crate::text::{Fault, FaultKind, Faults, Files, Is, Key, Node, Place, Texts, nearest};
+
+/// Reads a bike file. `set` are dimensions given beside the file, as `slot.dimension` and value;
+/// they take the place of what the file says.
+///
+/// # Errors
+///
+/// Every fault of the file and of what was set, each with its place.
+pub fn read_bike(
+    catalog: &Catalog,
+    files: &mut Files,
+    name: &str,
+    bytes: &[u8],
+    set: &[(String, String)],
+) -> Result<Bike, Faults> {
+    let mut texts = Texts::new(files);
+    let mut bike = Bike::unknown(catalog);
+    if let Some((file, root)) = texts.toml(name, bytes) {
+        let mut faults = Faults::default();
+        for (key, node) in root.rows() {
+            let place = Place { file, at: node.at };
+            match (key.name.as_str(), &node.is) {
+                ("title", Is::Text(text)) => bike.title = text.clone(),
+                ("note", Is::Text(_)) => {}
+                (name, is) => match (catalog.slot_named(name), is) {
+                    (Some(slot), Is::Table(rows)) => {
+                        let part = part(catalog, slot, place, rows, &mut faults);
+                        put(&mut bike.parts, slot, part);
+                    }
+                    (Some(_), _) => table_wanted(place, node, &mut faults),
+                    (None, _) => unknown_slot(
+                        catalog,
+                        key,
+                        Place { file, at: key.at },
+                        &["title", "note"],
+                        &mut faults,
+                    ),
+                },
+            }
+        }
+        texts.faults.0.extend(faults.0);
+    }
+    let mut faults = texts.faults;
+    for (path, value) in set {
+        set_one(catalog, files, &mut bike, path, value, &mut faults);
+    }
+    faults.or(bike)
+}
+
+fn put(parts: &mut [Option<Part>], slot: usize, part: Part) {
+    if let Some(place) = parts.get_mut(slot) {
+        *place = Some(part);
+    }
+}
+
+fn part(
+    catalog: &Catalog,
+    slot: usize,
+    place: Place,
+    rows: &[(Key, Node)],
+    faults: &mut Faults,
+) -> Part {
+    let kind = catalog
+        .slots()
+        .get(slot)
+        .map_or(usize::MAX, |slot| slot.kind);
+    let rows: Vec<(&Key, &Node)> = rows.iter().map(|(key, node)| (key, node)).collect();
+    PartReader::new(catalog, kind, place).table(place.file, &rows, faults)
+}
+
+fn table_wanted(place: Place, node: &Node, faults: &mut Faults) {
+    let written = node.as_written().unwrap_or_default();
+    let message = format!("{} where the table of a part should stand", node.kind());
+    faults.push(Fault::new(place, FaultKind::WrongKind, &written, message));
+}
+
+fn unknown_slot(catalog: &Catalog, key: &Key, place: Place, others: &[&str], faults: &mut Faults) {
+    let names = catalog
+        .slots()
+        .iter()
+        .map(|slot| slot.name.as_str())
+        .chain(others.iter().copied());
+    let message = format!("`{}` is no slot of a bike", key.name);
+    faults.push(
+        Fault::new(place, FaultKind::UnknownName, &key.name, message)
+            .near(nearest(&key.name, names)),
+    );
+}
+
+/// Sets one dimension of the bike, as on the command line.
+fn set_one(
+    catalog: &Catalog,
+    files: &mut Files,
+    bike: &mut Bike,
+    path: &str,
+    value: &str,
+    faults: &mut Faults,
+) {
+    let written = format!("{path}={value}");
+    let file = files.add("--set", &written);
+    let at = |start: usize, text: &str| crate::text::At {
+        line: 1,
+        column: u32::try_from(start + 1).unwrap_or(u32::MAX),
+        length: u32::try_from(text.len().max(1)).unwrap_or(u32::MAX),
+    };
+    let (slot_name, dimension) = path.split_once('.').unwrap_or((path, ""));
+    let place = Place {
+        file,
+        at: at(0, path),
+    };
+    let Some(slot) = catalog.slot_named(slot_name) else {
+        let key = Key {
+            name: slot_name.to_owned(),
+            at: place.at,
+        };
+        return unknown_slot(catalog, &key, place, &[], faults);
+    };
+    let kind = catalog
+        .slots()
+        .get(slot)
+        .map_or(usize::MAX, |slot| slot.kind);
+    let mut reader = PartReader::new(catalog, kind, place);
+    if let Some(part) = bike.part(slot) {
+        reader.part = part.clone();
+    }
+    let before = reader.part.entries.clone();
+    // What is set takes the place of what the file says: blank those dimensions first.
+    let mut trial = PartReader::new(catalog, kind, place);
+    let place = Place {
+        file,
+        at: at(path.len() + 1, value),
+    };
+    trial.set(dimension, value, place, faults);
+    for (index, entry) in trial.part.entries.iter().enumerate() {
+        let taken = if entry.is_unknown() {
+            before.get(index).cloned()
+        } else {
+            Some(entry.clone())
+        };
+        if let (Some(place), Some(taken)) = (reader.part.entries.get_mut(index), taken) {
+            *place = taken;
+        }
+    }
+    reader.part.complaints.extend(trial.part.complaints);
+    if trial.part.name.is_some() {
+        reader.part.name = trial.part.name;
+    }
+    put(&mut bike.parts, slot, reader.part);
+}
+
+/// Reads a swap set: slot by slot the new part, given here or taken from stock by its id; and what
+/// is removed and kept.
+///
+/// # Errors
+///
+/// Every fault of the file, each with its place.
+pub fn read_swap(
+    catalog: &Catalog,
+    files: &mut Files,
+    name: &str,
+    bytes: &[u8],
+    stock: Option<&Stock>,
+) -> Result<Swap, Faults> {
+    let mut texts = Texts::new(files);
+    let mut swap = Swap::default();
+    let read = texts.toml(name, bytes);
+    let mut faults = texts.faults;
+    let Some((file, root)) = read else {
+        return faults.or(swap);
+    };
+    for (key, node) in root.rows() {
+        let place = Place { file, at: node.at };
+        match (key.name.as_str(), &node.is) {
+            ("title", Is::Text(text)) => swap.title = text.clone(),
+            ("note", Is::Text(_)) => {}
+            ("remove", Is::List(items)) => swap.remove = slots(catalog, file, items, &mut faults),
+            ("keep", Is::List(items)) => swap.keep = slots(catalog, file, items, &mut faults),
+            (name, is) => match (catalog.slot_named(name), is) {
+                (Some(slot), Is::Table(rows)) => swap
+                    .parts
+                    .push((slot, part(catalog, slot, place, rows, &mut faults))),
+                (Some(slot), Is::Text(id)) => {
+                    if let Some(part) = from_stock(catalog, stock, slot, id, place, &mut faults) {
+                        swap.parts.push((slot, part));
+                    }
+                }
+                (Some(_), _) => table_wanted(place, node, &mut faults),
+                (None, _) => {
+                    let others = ["title", "note", "remove", "keep"];
+                    unknown_slot(
+                        catalog,
+                        key,
+                        Place { file, at: key.at },
+                        &others,
+                        &mut faults,
+                    );
+                }
+            },
+        }
+    }
+    for slot in &swap.keep {
+        let changed =
+            swap.parts.iter().any(|(changed, _)| changed == slot) || swap.remove.contains(slot);
+        if let (true, Some(slot)) = (changed, catalog.slots().get(*slot)) {
+            let place = Place { file, at: root.at };
+            let message = format!("`{}` is both kept and changed", slot.name);
+            faults.push(Fault::new(place, FaultKind::Duplicate, &slot.name, message));
+        }
+    }
+    faults.or(swap)
+}
+
+fn slots(
+    catalog: &Catalog,
+    file: crate::text::FileId,
+    items: &[Node],
+    faults: &mut Faults,
+) -> Vec<usize> {
+    let mut found = Vec::new();
+    for item in items {
+        let place = Place { file, at: item.at };
+        let name = item.as_written().unwrap_or_default();
+        match catalog.slot_named(&name) {
+            Some(slot) => found.push(slot),
+            None => unknown_slot(catalog, &Key { name, at: item.at }, place, &[], faults),
+        }
+    }
+    found
+}
+
+fn from_stock(
+    catalog: &Catalog,
+    stock: Option<&Stock>,
+    slot: usize,
+    id: &str,
+    place: Place,
+    faults: &mut Faults,
+) -> Option<Part> {
+    let Some(stock) = stock else {
+        let message = format!("`{id}` is a line of stock, and no stock was given");
+        faults.push(Fault::new(place, FaultKind::Missing, id, message));
+        return None;
+    };
+    let Some(part) = stock.part_by_id(id) else {
+        let near = nearest(id, stock.lines.iter().map(|line| stock.text(line.id)));
+        faults.push(
+            Fault::new(
+                place,
+                FaultKind::UnknownName,
+                id,
+                format!("`{id}` is no line of the stock"),
+            )
+            .near(near),
+        );
+        return None;
+    };
+    let wanted = catalog.slots().get(slot)?;
+    if part.kind != wanted.kind {
+        let (is, wants) = (
+            &catalog.body(part.kind).title,
+            &catalog.body(wanted.kind).title,
+        );
+        let message = format!("`{id}` is a {is}, and the slot takes a {wants}");
+        faults.push(Fault::new(place, FaultKind::WrongKind, id, message));
+        return None;
+    }
+    Some(part)
+}

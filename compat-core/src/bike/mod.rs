@@ -1,0 +1,74 @@
+//! A bike as its parts in their slots, a swap set, a list of stock; and the graph of its joints.
+
+mod file;
+mod graph;
+mod stock;
+
+pub use file::{read_bike, read_swap};
+pub use graph::{Graph, JointAt};
+pub use stock::{Line, Stock, read_stock};
+
+use crate::catalog::{Catalog, Part};
+use crate::text::Place;
+
+/// A bike: the part in each slot, by the number of the slot.
+#[derive(Clone, Debug, Default)]
+pub struct Bike {
+    /// What it is called.
+    pub title: String,
+    /// The parts; `None` where there is none.
+    pub parts: Vec<Option<Part>>,
+}
+
+impl Bike {
+    /// A bike of which nothing is known: every part that every bike has, and no dimension.
+    pub fn unknown(catalog: &Catalog) -> Bike {
+        let part = |slot: &crate::catalog::Slot| {
+            slot.always
+                .then(|| crate::catalog::PartReader::new(catalog, slot.kind, Place::default()).part)
+        };
+        Bike {
+            title: String::new(),
+            parts: catalog.slots().iter().map(part).collect(),
+        }
+    }
+
+    /// The part in a slot.
+    pub fn part(&self, slot: usize) -> Option<&Part> {
+        self.parts.get(slot)?.as_ref()
+    }
+
+    /// The bike with the swap set applied, and the slots it touched.
+    pub fn with(&self, swap: &Swap) -> (Bike, Vec<usize>) {
+        let mut bike = self.clone();
+        let mut touched = Vec::new();
+        for slot in &swap.remove {
+            if let Some(place) = bike.parts.get_mut(*slot) {
+                *place = None;
+                touched.push(*slot);
+            }
+        }
+        for (slot, part) in &swap.parts {
+            if let Some(place) = bike.parts.get_mut(*slot) {
+                *place = Some(part.clone());
+                touched.push(*slot);
+            }
+        }
+        touched.sort_unstable();
+        touched.dedup();
+        (bike, touched)
+    }
+}
+
+/// What is to be changed.
+#[derive(Clone, Debug, Default)]
+pub struct Swap {
+    /// What it is called.
+    pub title: String,
+    /// The new part for a slot.
+    pub parts: Vec<(usize, Part)>,
+    /// The slots to be emptied.
+    pub remove: Vec<usize>,
+    /// The slots that must stay as they are.
+    pub keep: Vec<usize>,
+}

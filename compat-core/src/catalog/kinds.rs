@@ -1,0 +1,410 @@
+//! Part kinds: the slots they go in, the dimensions they have, the ends they present.
+//!
+//! This is the one home of what can be known of a part and how it is measured. It knows no family.
+
+use std::sync::OnceLock;
+
+use super::lists::List;
+use crate::dim::{Quantity, Span, read_span};
+use crate::text::{Fault, FaultKind, Faults, FileId, Is, Node, Row, nearest};
+
+/// A part kind. What its file says is read when first needed.
+#[derive(Debug)]
+pub struct Kind {
+    /// Its name: that of its file.
+    pub name: String,
+    pub(super) entry: usize,
+    pub(super) body: OnceLock<(Body, Faults)>,
+}
+
+impl Kind {
+    pub(super) fn new(name: &str, entry: usize) -> Self {
+        Kind {
+            name: name.to_owned(),
+            entry,
+            body: OnceLock::new(),
+        }
+    }
+}
+
+/// A place on a bike where a part goes.
+#[derive(Clone, Debug)]
+pub struct Slot {
+    /// Its name in a bike file.
+    pub name: String,
+    /// The number of the kind that goes there.
+    pub kind: usize,
+    /// True where every bike has one, whether or not the file speaks of it.
+    pub always: bool,
+    /// True for what is not a part to be changed: the rider.
+    pub fixed: bool,
+}
+
+/// Where one must get to, to take a dimension.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Access {
+    /// On paper, or asked of a person.
+    Asked,
+    /// On the assembled bike.
+    Assembled,
+    /// With the wheel out.
+    WheelOut,
+    /// With the part taken off.
+    PartOff,
+    /// With the bike stripped.
+    Stripped,
+}
+
+impl Access {
+    /// All of them, with their words.
+    pub const ALL: &'static [(Access, &'static str)] = &[
+        (Access::Asked, "asked"),
+        (Access::Assembled, "assembled"),
+        (Access::WheelOut, "wheel out"),
+        (Access::PartOff, "part off"),
+        (Access::Stripped, "stripped"),
+    ];
+
+    /// In words.
+    pub fn words(self) -> &'static str {
+        Self::ALL
+            .iter()
+            .find(|(access, _)| *access == self)
+            .map_or("", |(_, words)| words)
+    }
+}
+
+/// A dimension of a part kind.
+#[derive(Clone, Debug)]
+pub struct Dimension {
+    /// The name files use.
+    pub name: String,
+    /// In words.
+    pub title: String,
+    /// What is measured.
+    pub quantity: Quantity,
+    /// The list its names come from.
+    pub list: Option<usize>,
+    /// What is plausible; anything else is taken for a slip of the pen.
+    pub range: Span,
+    /// How it is measured.
+    pub how: String,
+    /// With what.
+    pub tool: String,
+    /// Where one must get to.
+    pub access: Access,
+}
+
+/// An end of a part: the dimensions that meet a mate there, under the names families use.
+#[derive(Clone, Debug)]
+pub struct End {
+    /// Its name.
+    pub name: String,
+    /// In words.
+    pub title: String,
+    /// Field name of a family, and the number of the dimension.
+    pub fields: Vec<(String, usize)>,
+}
+
+/// Trade notation that states several dimensions at once: `210x55`.
+#[derive(Clone, Debug)]
+pub struct Shorthand {
+    /// The name files use.
+    pub name: String,
+    /// The forms it is written in, tried in order.
+    pub forms: Vec<Vec<Piece>>,
+    /// The forms as the catalogue writes them.
+    pub written: Vec<String>,
+}
+
+/// A piece of a form: letters that stand there, or dimensions to be filled.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Piece {
+    /// Letters.
+    Letters(String),
+    /// The numbers of the dimensions that take the value.
+    Value(Vec<usize>),
+}
+
+/// A complaint about a part: the joint it is evidence against, and what to ask first.
+#[derive(Clone, Debug)]
+pub struct Complaint {
+    /// The word files use.
+    pub word: String,
+    /// The ends it speaks against.
+    pub ends: Vec<String>,
+    /// What a mechanic looks at first.
+    pub ask: String,
+}
+
+/// What a kind's file says of it.
+#[derive(Clone, Debug, Default)]
+pub struct Body {
+    /// In words.
+    pub title: String,
+    /// Its dimensions.
+    pub dimensions: Vec<Dimension>,
+    /// Its shorthands.
+    pub shorthands: Vec<Shorthand>,
+    /// Its ends.
+    pub ends: Vec<End>,
+    /// Its complaints.
+    pub complaints: Vec<Complaint>,
+}
+
+impl Body {
+    /// The number of a dimension.
+    pub fn dimension(&self, name: &str) -> Option<usize> {
+        self.dimensions
+            .iter()
+            .position(|dimension| dimension.name == name)
+    }
+
+    /// An end by name.
+    pub fn end(&self, name: &str) -> Option<&End> {
+        self.ends.iter().find(|end| end.name == name)
+    }
+}
+
+pub(super) fn slots(file: FileId, kind: usize, node: &Node, faults: &mut Faults) -> Vec<Slot> {
+    let mut row = Row::new(file, node, faults);
+    let slots = row.list("slot");
+    slots
+        .into_iter()
+        .map(|node| {
+            let mut row = Row::new(file, node, faults);
+            let slot = Slot {
+                name: row.must("name", faults).to_owned(),
+                kind,
+                always: row.flag("always", faults),
+                fixed: row.flag("fixed", faults),
+            };
+            row.end(faults);
+            slot
+        })
+        .collect()
+}
+
+pub(super) fn body(file: FileId, node: &Node, lists: &[List]) -> (Body, Faults) {
+    let mut faults = Faults::default();
+    let mut row = Row::new(file, node, &mut faults);
+    let title = row.must("title", &mut faults).to_owned();
+    let dimensions: Vec<Dimension> = row
+        .list("dimension")
+        .into_iter()
+        .map(|node| dimension(file, node, lists, &mut faults))
+        .collect();
+    let shorthands = row
+        .list("shorthand")
+        .into_iter()
+        .map(|node| shorthand(file, node, &dimensions, &mut faults))
+        .collect();
+    let mut ends = Vec::new();
+    if let Some(node) = row.take("end") {
+        for (key, value) in node.rows() {
+            ends.push(end(file, &key.name, value, &dimensions, &mut faults));
+        }
+    }
+    let complaints = row
+        .list("complaint")
+        .into_iter()
+        .map(|node| complaint(file, node, &ends, &mut faults))
+        .collect();
+    row.end(&mut faults);
+    (
+        Body {
+            title,
+            dimensions,
+            shorthands,
+            ends,
+            complaints,
+        },
+        faults,
+    )
+}
+
+fn dimension(file: FileId, node: &Node, lists: &[List], faults: &mut Faults) -> Dimension {
+    let mut row = Row::new(file, node, faults);
+    let here = row.here();
+    let name = row.must("name", faults).to_owned();
+    let title = row.must("title", faults).to_owned();
+    let word = row.must("quantity", faults);
+    let quantity = Quantity::from_word(word).unwrap_or_else(|| {
+        let near = nearest(word, Quantity::ALL.iter().map(|(_, word)| *word));
+        let message = format!("`{word}` is no quantity");
+        faults.push(Fault::new(here, FaultKind::UnknownName, word, message).near(near));
+        Quantity::Length
+    });
+    let mut list = None;
+    let mut range = Span::ALL;
+    if quantity == Quantity::Name {
+        let wanted = row.must("list", faults);
+        list = lists.iter().position(|list| list.name == wanted);
+        if list.is_none() {
+            let near = nearest(wanted, lists.iter().map(|list| list.name.as_str()));
+            let message = format!("`{wanted}` is no list of names");
+            faults.push(Fault::new(here, FaultKind::UnknownName, wanted, message).near(near));
+        }
+    } else {
+        let text = row.must("range", faults);
+        match read_span(quantity, text) {
+            Ok(span) => range = span,
+            Err(wrong) => faults.push(Fault::new(here, FaultKind::BadValue, text, wrong.message)),
+        }
+    }
+    let how = row.must("how", faults).to_owned();
+    let tool = row.must("tool", faults).to_owned();
+    let word = row.must("access", faults);
+    let access = Access::ALL
+        .iter()
+        .find(|(_, words)| *words == word)
+        .map(|(access, _)| *access)
+        .unwrap_or_else(|| {
+            let near = nearest(word, Access::ALL.iter().map(|(_, words)| *words));
+            faults.push(
+                Fault::new(
+                    here,
+                    FaultKind::UnknownName,
+                    word,
+                    format!("`{word}` is no way to get there"),
+                )
+                .near(near),
+            );
+            Access::Assembled
+        });
+    row.end(faults);
+    Dimension {
+        name,
+        title,
+        quantity,
+        list,
+        range,
+        how,
+        tool,
+        access,
+    }
+}
+
+fn number_of(
+    name: &str,
+    dimensions: &[Dimension],
+    here: crate::text::Place,
+    faults: &mut Faults,
+) -> Option<usize> {
+    let found = dimensions
+        .iter()
+        .position(|dimension| dimension.name == name);
+    if found.is_none() {
+        let near = nearest(
+            name,
+            dimensions.iter().map(|dimension| dimension.name.as_str()),
+        );
+        let message = format!("`{name}` is no dimension of this kind");
+        faults.push(Fault::new(here, FaultKind::UnknownName, name, message).near(near));
+    }
+    found
+}
+
+fn shorthand(
+    file: FileId,
+    node: &Node,
+    dimensions: &[Dimension],
+    faults: &mut Faults,
+) -> Shorthand {
+    let mut row = Row::new(file, node, faults);
+    let here = row.here();
+    let name = row.must("name", faults).to_owned();
+    let mut written = Vec::new();
+    let mut forms = Vec::new();
+    for (text, _) in row.texts("forms", faults) {
+        written.push(text.to_owned());
+        let mut pieces = Vec::new();
+        let mut rest = text;
+        while let Some((letters, after)) = rest.split_once('{') {
+            if !letters.is_empty() {
+                pieces.push(Piece::Letters(letters.to_owned()));
+            }
+            let (names, after) = after.split_once('}').unwrap_or((after, ""));
+            let numbers = names
+                .split(',')
+                .filter_map(|name| number_of(name.trim(), dimensions, here, faults))
+                .collect();
+            pieces.push(Piece::Value(numbers));
+            rest = after;
+        }
+        if !rest.is_empty() {
+            pieces.push(Piece::Letters(rest.to_owned()));
+        }
+        forms.push(pieces);
+    }
+    row.end(faults);
+    Shorthand {
+        name,
+        forms,
+        written,
+    }
+}
+
+fn end(
+    file: FileId,
+    name: &str,
+    node: &Node,
+    dimensions: &[Dimension],
+    faults: &mut Faults,
+) -> End {
+    let mut row = Row::new(file, node, faults);
+    let here = row.here();
+    let title = row.must("title", faults).to_owned();
+    let mut fields: Vec<(String, usize)> = Vec::new();
+    for (name, _) in row.texts("fields", faults) {
+        if let Some(number) = number_of(name, dimensions, here, faults) {
+            fields.push((name.to_owned(), number));
+        }
+    }
+    if let Some(node) = row.take("as") {
+        for (key, value) in node.rows() {
+            let Is::Text(name) = &value.is else { continue };
+            if let Some(number) = number_of(name, dimensions, here, faults) {
+                fields.push((key.name.clone(), number));
+            }
+        }
+    }
+    row.end(faults);
+    End {
+        name: name.to_owned(),
+        title,
+        fields,
+    }
+}
+
+fn complaint(file: FileId, node: &Node, ends: &[End], faults: &mut Faults) -> Complaint {
+    let mut row = Row::new(file, node, faults);
+    let here = row.here();
+    let word = row.must("word", faults).to_owned();
+    let named: Vec<String> = row
+        .texts("ends", faults)
+        .into_iter()
+        .map(|(text, _)| text.to_owned())
+        .collect();
+    for name in &named {
+        if !ends.iter().any(|end| end.name == *name) {
+            let near = nearest(name, ends.iter().map(|end| end.name.as_str()));
+            faults.push(
+                Fault::new(
+                    here,
+                    FaultKind::UnknownName,
+                    name,
+                    format!("`{name}` is no end of this kind"),
+                )
+                .near(near),
+            );
+        }
+    }
+    let ask = row.must("ask", faults).to_owned();
+    row.end(faults);
+    Complaint {
+        word,
+        ends: named,
+        ask,
+    }
+}

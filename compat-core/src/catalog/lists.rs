@@ -1,0 +1,112 @@
+//! Closed lists of names: splines, mounts, kinds of cable. A name may have trade aliases, and an
+//! alias may stand for several names: then it is read as one of them, and nobody guesses which.
+
+use crate::dim::Label;
+use crate::text::{Faults, FileId, Node, Row, nearest};
+
+/// A closed list of names.
+#[derive(Clone, Debug, Default)]
+pub struct List {
+    /// The name of the list.
+    pub name: String,
+    /// Its names.
+    pub names: Vec<ListName>,
+}
+
+/// A name of a list.
+#[derive(Clone, Debug, Default)]
+pub struct ListName {
+    /// The name files use.
+    pub name: String,
+    /// The name in words.
+    pub title: String,
+    /// What else the trade calls it.
+    pub aliases: Vec<String>,
+}
+
+pub(super) fn read(file: FileId, node: &Node, faults: &mut Faults) -> Vec<List> {
+    node.rows()
+        .iter()
+        .map(|(key, value)| List {
+            name: key.name.clone(),
+            names: value
+                .rows()
+                .iter()
+                .map(|(key, value)| name(file, &key.name, value, faults))
+                .collect(),
+        })
+        .collect()
+}
+
+fn name(file: FileId, name: &str, node: &Node, faults: &mut Faults) -> ListName {
+    let mut row = Row::new(file, node, faults);
+    let read = ListName {
+        name: name.to_owned(),
+        title: row.must("title", faults).to_owned(),
+        aliases: row
+            .texts("alias", faults)
+            .into_iter()
+            .map(|(text, _)| text.to_owned())
+            .collect(),
+    };
+    row.end(faults);
+    read
+}
+
+/// Letters and digits only, in lower case: "Micro-Spline" and "micro spline" are one name.
+fn plain(text: &str) -> String {
+    text.chars()
+        .filter(|c| c.is_alphanumeric() || *c == '.')
+        .flat_map(char::to_lowercase)
+        .collect()
+}
+
+impl List {
+    /// Every name of the list.
+    pub fn labels(&self, list: usize) -> Vec<Label> {
+        let list = u16::try_from(list).unwrap_or(u16::MAX);
+        (0..self.names.len())
+            .map(|name| Label {
+                list,
+                name: u16::try_from(name).unwrap_or(u16::MAX),
+            })
+            .collect()
+    }
+
+    /// The names a text may mean: one for a name or title, several for an ambiguous alias.
+    pub fn find(&self, list: usize, text: &str) -> Vec<Label> {
+        let wanted = plain(text);
+        if wanted.is_empty() {
+            return Vec::new();
+        }
+        let labels = self.labels(list);
+        let own = |name: &ListName| plain(&name.name) == wanted || plain(&name.title) == wanted;
+        let by = |test: &dyn Fn(&ListName) -> bool| -> Vec<Label> {
+            self.names
+                .iter()
+                .zip(&labels)
+                .filter(|(name, _)| test(name))
+                .map(|(_, label)| *label)
+                .collect()
+        };
+        let exact = by(&own);
+        if exact.is_empty() {
+            by(&|name| name.aliases.iter().any(|alias| plain(alias) == wanted))
+        } else {
+            exact
+        }
+    }
+
+    /// The name nearest to a mistyped one.
+    pub fn near(&self, text: &str) -> Option<&str> {
+        let names = self.names.iter();
+        nearest(
+            text,
+            names.flat_map(|name| {
+                std::iter::once(name.name.as_str())
+                    .chain(std::iter::once(name.title.as_str()))
+                    .chain(name.aliases.iter().map(String::as_str))
+            }),
+        )
+    }
+}

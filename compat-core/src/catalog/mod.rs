@@ -1,0 +1,450 @@
+//! The catalogue: part kinds with their dimensions, the lists of names, the pages of the
+//! families, the sources.
+//!
+//! It is compiled into the library and read piece by piece when first needed; a folder of files
+//! can add to it or override it.
+
+mod book;
+mod kinds;
+mod laws;
+mod lists;
+mod parts;
+
+use std::collections::BTreeMap;
+use std::sync::OnceLock;
+
+pub use book::{
+    Adaptor, Book, Bridge, Code, Example, Implied, Joint, JointEnd, LimitInfo, Prose, SizeRow,
+};
+pub use kinds::{Access, Complaint, Dimension, End, Kind, Shorthand, Slot};
+pub use laws::broken_laws;
+pub use lists::{List, ListName};
+pub use parts::{Part, PartReader, RESERVED};
+
+use crate::dim::Label;
+use crate::joints::{FAMILIES, Family};
+use crate::text::{Faults, FileId, Files, Is, Node, Row, Texts};
+use crate::verdict::{Fact, FactId, Source};
+
+/// A file of the catalogue in its compact form.
+pub(crate) struct Page {
+    pub folder: &'static str,
+    pub name: &'static str,
+    pub pieces: [&'static [u8]; 3],
+}
+
+include!(concat!(env!("OUT_DIR"), "/pages.rs"));
+
+/// Which piece of a file is wanted.
+#[derive(Clone, Copy)]
+enum Piece {
+    Wiring = 0,
+    Rule = 1,
+    Prose = 2,
+}
+
+/// A file of the catalogue: compiled in, or read from a folder.
+#[derive(Debug)]
+enum Body {
+    Compiled([&'static [u8]; 3]),
+    Read(Node),
+}
+
+#[derive(Debug)]
+struct Entry {
+    folder: String,
+    name: String,
+    file: FileId,
+    body: Body,
+}
+
+impl Entry {
+    fn piece(&self, piece: Piece) -> Node {
+        match &self.body {
+            Body::Compiled(pieces) => pieces
+                .get(piece as usize)
+                .and_then(|bytes| postcard::from_bytes(bytes).ok())
+                .unwrap_or(Node {
+                    at: crate::text::At::default(),
+                    is: Is::Table(Vec::new()),
+                }),
+            Body::Read(node) => {
+                let wanted = |name: &str| match piece {
+                    Piece::Wiring => matches!(name, "joint" | "slot"),
+                    Piece::Prose => matches!(name, "about" | "example" | "size"),
+                    Piece::Rule => !matches!(name, "joint" | "slot" | "about" | "example" | "size"),
+                };
+                let rows = node
+                    .rows()
+                    .iter()
+                    .filter(|(key, _)| wanted(&key.name))
+                    .cloned()
+                    .collect();
+                Node {
+                    at: node.at,
+                    is: Is::Table(rows),
+                }
+            }
+        }
+    }
+}
+
+/// The catalogue.
+#[derive(Debug)]
+pub struct Catalog {
+    files: Files,
+    entries: Vec<Entry>,
+    kinds: Vec<Kind>,
+    slots: Vec<Slot>,
+    lists: Vec<List>,
+    joints: Vec<Vec<Joint>>,
+    books: Vec<OnceLock<(Book, Faults)>>,
+    prose: Vec<OnceLock<(Prose, Faults)>>,
+    sources: OnceLock<(BTreeMap<String, Source>, Faults)>,
+    faults: Faults,
+}
+
+impl Catalog {
+    /// The catalogue compiled into the library.
+    pub fn compiled() -> Catalog {
+        let mut files = Files::default();
+        let entries = PAGES
+            .iter()
+            .map(|page| compiled(page, &mut files))
+            .collect();
+        Catalog::wire(files, entries)
+    }
+
+    /// The compiled catalogue with files of a folder added or put in the place of its own: each is
+    /// a path inside the folder (`joints/seatpost.toml`) and its bytes.
+    ///
+    /// # Errors
+    ///
+    /// Every fault of the files, with its place.
+    pub fn with_files(added: &[(String, Vec<u8>)]) -> Result<Catalog, (Files, Faults)> {
+        let mut files = Files::default();
+        let mut entries: Vec<Entry> = PAGES
+            .iter()
+            .map(|page| compiled(page, &mut files))
+            .collect();
+        let mut texts = Texts::new(&mut files);
+        for (path, bytes) in added {
+            let stem = path.strip_suffix(".toml").unwrap_or(path);
+            let (folder, name) = stem.rsplit_once('/').unwrap_or(("", stem));
+            let Some((file, node)) = texts.toml(path, bytes) else {
+                continue;
+            };
+            let entry = Entry {
+                folder: folder.to_owned(),
+                name: name.to_owned(),
+                file,
+                body: Body::Read(node),
+            };
+            match entries
+                .iter_mut()
+                .find(|known| known.folder == folder && known.name == name)
+            {
+                Some(known) => *known = entry,
+                None => entries.push(entry),
+            }
+        }
+        let mut faults = texts.faults;
+        let catalog = Catalog::wire(files, entries);
+        faults.0.extend(catalog.all_faults().0);
+        match faults.or(()) {
+            Ok(()) => Ok(catalog),
+            Err(faults) => Err((catalog.files, faults)),
+        }
+    }
+
+    fn wire(files: Files, entries: Vec<Entry>) -> Catalog {
+        let mut catalog = Catalog {
+            files,
+            entries,
+            kinds: Vec::new(),
+            slots: Vec::new(),
+            lists: Vec::new(),
+            joints: Vec::new(),
+            books: FAMILIES.iter().map(|_| OnceLock::new()).collect(),
+            prose: FAMILIES.iter().map(|_| OnceLock::new()).collect(),
+            sources: OnceLock::new(),
+            faults: Faults::default(),
+        };
+        let mut faults = Faults::default();
+        catalog.lists = catalog
+            .page("", "labels")
+            .map(|entry| lists::read(entry.file, &entry.piece(Piece::Rule), &mut faults))
+            .unwrap_or_default();
+        for (index, entry) in catalog
+            .entries
+            .iter()
+            .enumerate()
+            .filter(|(_, entry)| entry.folder == "parts")
+        {
+            let number = catalog.kinds.len();
+            catalog.slots.extend(kinds::slots(
+                entry.file,
+                number,
+                &entry.piece(Piece::Wiring),
+                &mut faults,
+            ));
+            catalog.kinds.push(Kind::new(&entry.name, index));
+        }
+        catalog.joints = FAMILIES
+            .iter()
+            .map(|family| match catalog.page("joints", family.name) {
+                Some(entry) => book::joints(
+                    family,
+                    entry.file,
+                    &entry.piece(Piece::Wiring),
+                    &catalog,
+                    &mut faults,
+                ),
+                None => Vec::new(),
+            })
+            .collect();
+        catalog.faults = faults;
+        catalog
+    }
+
+    fn page(&self, folder: &str, name: &str) -> Option<&Entry> {
+        self.entries
+            .iter()
+            .find(|entry| entry.folder == folder && entry.name == name)
+    }
+
+    /// The names of the catalogue's files; add the files of a job to a copy of it.
+    pub fn files(&self) -> &Files {
+        &self.files
+    }
+
+    /// Every part kind.
+    pub fn kinds(&self) -> &[Kind] {
+        &self.kinds
+    }
+
+    /// A part kind by number.
+    pub fn kind(&self, index: usize) -> Option<&Kind> {
+        self.kinds.get(index)
+    }
+
+    /// A part kind by name.
+    pub fn kind_named(&self, name: &str) -> Option<usize> {
+        self.kinds.iter().position(|kind| kind.name == name)
+    }
+
+    /// What a kind's file says of it.
+    pub fn body(&self, kind: usize) -> &kinds::Body {
+        static NOTHING: OnceLock<kinds::Body> = OnceLock::new();
+        let Some(kind) = self.kinds.get(kind) else {
+            return NOTHING.get_or_init(kinds::Body::default);
+        };
+        let (body, _) = kind
+            .body
+            .get_or_init(|| match self.entries.get(kind.entry) {
+                Some(entry) => kinds::body(entry.file, &entry.piece(Piece::Rule), &self.lists),
+                None => Default::default(),
+            });
+        body
+    }
+
+    /// Every slot a bike can have.
+    pub fn slots(&self) -> &[Slot] {
+        &self.slots
+    }
+
+    /// A slot by name.
+    pub fn slot_named(&self, name: &str) -> Option<usize> {
+        self.slots.iter().position(|slot| slot.name == name)
+    }
+
+    /// Every list of names.
+    pub fn lists(&self) -> &[List] {
+        &self.lists
+    }
+
+    /// A list by name.
+    pub fn list_named(&self, name: &str) -> Option<usize> {
+        self.lists.iter().position(|list| list.name == name)
+    }
+
+    /// A name of a list, as `list.name`.
+    pub fn label_at(&self, path: &str) -> Option<Label> {
+        let (list, name) = path.split_once('.')?;
+        let list = self.list_named(list)?;
+        let name = self
+            .lists
+            .get(list)?
+            .names
+            .iter()
+            .position(|known| known.name == name)?;
+        Some(Label {
+            list: u16::try_from(list).ok()?,
+            name: u16::try_from(name).ok()?,
+        })
+    }
+
+    /// The entry of a name in its list.
+    pub fn label(&self, label: Label) -> Option<&ListName> {
+        self.lists
+            .get(usize::from(label.list))?
+            .names
+            .get(usize::from(label.name))
+    }
+
+    /// The name in words.
+    pub fn label_title(&self, label: Label) -> String {
+        self.label(label)
+            .map_or_else(|| "?".to_owned(), |name| name.title.clone())
+    }
+
+    /// The joints of a family: which ends of which slots meet.
+    pub fn joints(&self, family: usize) -> &[Joint] {
+        self.joints.get(family).map_or(&[], Vec::as_slice)
+    }
+
+    /// The page of a family: what its rule compares with.
+    pub fn book(&self, family: usize) -> &Book {
+        static NOTHING: OnceLock<Book> = OnceLock::new();
+        let (Some(cell), Some(definition)) = (self.books.get(family), FAMILIES.get(family)) else {
+            return NOTHING.get_or_init(Book::default);
+        };
+        let (book, _) = cell.get_or_init(|| match self.page("joints", definition.name) {
+            Some(entry) => book::rule(
+                family,
+                definition,
+                entry.file,
+                &entry.piece(Piece::Rule),
+                self,
+            ),
+            None => (Book::default(), missing(definition, &self.files)),
+        });
+        book
+    }
+
+    /// The prose of a family: what it is about, its sizes and its examples.
+    pub fn prose(&self, family: usize) -> &Prose {
+        static NOTHING: OnceLock<Prose> = OnceLock::new();
+        let (Some(cell), Some(definition)) = (self.prose.get(family), FAMILIES.get(family)) else {
+            return NOTHING.get_or_init(Prose::default);
+        };
+        let (prose, _) = cell.get_or_init(|| match self.page("joints", definition.name) {
+            Some(entry) => book::prose(
+                family,
+                definition,
+                entry.file,
+                &entry.piece(Piece::Prose),
+                self,
+            ),
+            None => Default::default(),
+        });
+        prose
+    }
+
+    /// A cited fact.
+    pub fn fact(&self, id: FactId) -> Option<&Fact> {
+        let sizes = usize::from(id.fact) >= book::FIRST_OF_PROSE;
+        let family = usize::from(id.family);
+        if sizes {
+            self.prose(family)
+                .facts
+                .get(usize::from(id.fact) - book::FIRST_OF_PROSE)
+        } else {
+            self.book(family).facts.get(usize::from(id.fact))
+        }
+    }
+
+    /// The publications, by key.
+    pub fn sources(&self) -> &BTreeMap<String, Source> {
+        let (sources, _) = self.sources.get_or_init(|| match self.page("", "sources") {
+            Some(entry) => read_sources(entry.file, &entry.piece(Piece::Rule)),
+            None => Default::default(),
+        });
+        sources
+    }
+
+    /// Everything wrong with the catalogue; nothing for the one compiled in, which tests prove.
+    pub fn all_faults(&self) -> Faults {
+        let mut faults = self.faults.clone();
+        for kind in 0..self.kinds.len() {
+            self.body(kind);
+        }
+        for kind in &self.kinds {
+            faults.0.extend(
+                kind.body
+                    .get()
+                    .into_iter()
+                    .flat_map(|(_, wrong)| wrong.0.clone()),
+            );
+        }
+        self.sources();
+        faults.0.extend(
+            self.sources
+                .get()
+                .into_iter()
+                .flat_map(|(_, wrong)| wrong.0.clone()),
+        );
+        for family in 0..FAMILIES.len() {
+            self.book(family);
+            self.prose(family);
+        }
+        faults.0.extend(
+            self.books
+                .iter()
+                .filter_map(OnceLock::get)
+                .flat_map(|(_, wrong)| wrong.0.clone()),
+        );
+        faults.0.extend(
+            self.prose
+                .iter()
+                .filter_map(OnceLock::get)
+                .flat_map(|(_, wrong)| wrong.0.clone()),
+        );
+        for entry in &self.entries {
+            let known = match entry.folder.as_str() {
+                "joints" => FAMILIES.iter().any(|family| family.name == entry.name),
+                "parts" => true,
+                "" => matches!(entry.name.as_str(), "labels" | "sources"),
+                _ => false,
+            };
+            if !known {
+                laws::unused_file(entry.file, &entry.name, &mut faults);
+            }
+        }
+        faults.0.extend(broken_laws(self).0);
+        faults.sorted()
+    }
+}
+
+fn compiled(page: &Page, files: &mut Files) -> Entry {
+    let slash = if page.folder.is_empty() { "" } else { "/" };
+    let file = files.add_name(&format!("catalog/{}{slash}{}.toml", page.folder, page.name));
+    Entry {
+        folder: page.folder.to_owned(),
+        name: page.name.to_owned(),
+        file,
+        body: Body::Compiled(page.pieces),
+    }
+}
+
+fn missing(family: &Family, files: &Files) -> Faults {
+    let _ = files;
+    laws::no_page(family)
+}
+
+fn read_sources(file: FileId, node: &Node) -> (BTreeMap<String, Source>, Faults) {
+    let mut faults = Faults::default();
+    let mut sources = BTreeMap::new();
+    for (key, value) in node.rows() {
+        let mut row = Row::new(file, value, &mut faults);
+        let source = Source {
+            key: key.name.clone(),
+            title: row.must("title", &mut faults).to_owned(),
+            publisher: row.must("publisher", &mut faults).to_owned(),
+            address: row.must("address", &mut faults).to_owned(),
+        };
+        row.end(&mut faults);
+        sources.insert(key.name.clone(), source);
+    }
+    (sources, faults)
+}

@@ -1,0 +1,412 @@
+//! Reading a part: its name, its dimensions, its complaints. Files, stock lists and the adaptors
+//! of the catalogue all come through here.
+
+use super::Catalog;
+use super::kinds::{Dimension, Piece, Shorthand};
+use crate::dim::{Cases, Entry, Origin, Quantity, Reading, Span, read, read_span};
+use crate::text::{Fault, FaultKind, Faults, FileId, Is, Key, Node, Place, nearest};
+
+/// The names every part may carry beside its dimensions.
+pub const RESERVED: &[&str] = &["name", "complaint", "note"];
+
+/// A part: what kind it is and what is known of it.
+#[derive(Clone, Debug, Default)]
+pub struct Part {
+    /// The number of its kind.
+    pub kind: usize,
+    /// What people call it.
+    pub name: Option<String>,
+    /// The line of stock it comes from.
+    pub stock: Option<String>,
+    /// Where it is written.
+    pub place: Place,
+    /// What is known of each dimension of its kind.
+    pub entries: Vec<Entry>,
+    /// The numbers of the complaints about it, and where they are written.
+    pub complaints: Vec<(usize, Place)>,
+}
+
+/// Reads one part.
+pub struct PartReader<'c> {
+    catalog: &'c Catalog,
+    /// The part so far.
+    pub part: Part,
+}
+
+impl<'c> PartReader<'c> {
+    /// Starts a part of a kind.
+    pub fn new(catalog: &'c Catalog, kind: usize, place: Place) -> Self {
+        let entries = vec![Entry::default(); catalog.body(kind).dimensions.len()];
+        PartReader {
+            catalog,
+            part: Part {
+                kind,
+                place,
+                entries,
+                ..Part::default()
+            },
+        }
+    }
+
+    /// Reads a table of a file as a part.
+    pub fn table(mut self, file: FileId, rows: &[(&Key, &Node)], faults: &mut Faults) -> Part {
+        for (key, node) in rows {
+            self.row(file, key, node, faults);
+        }
+        self.part
+    }
+
+    fn row(&mut self, file: FileId, key: &Key, node: &Node, faults: &mut Faults) {
+        let place = Place { file, at: node.at };
+        match (key.name.as_str(), &node.is) {
+            ("name", Is::Text(text)) => self.part.name = Some(text.clone()),
+            ("note", Is::Text(_)) => {}
+            ("complaint", Is::List(items)) => {
+                for item in items {
+                    self.complaint(
+                        &item.as_written().unwrap_or_default(),
+                        Place { file, at: item.at },
+                        faults,
+                    );
+                }
+            }
+            ("complaint", Is::Text(text)) => self.complaint(text, place, faults),
+            (name, Is::Table(rows)) if self.is_dimension(name) => {
+                for (inner, value) in rows {
+                    let measured = match inner.name.as_str() {
+                        "measured" => true,
+                        "stated" => false,
+                        other => {
+                            let place = Place { file, at: inner.at };
+                            let message = format!("`{other}` means nothing here");
+                            let near = nearest(other, ["stated", "measured"]);
+                            faults.push(
+                                Fault::new(place, FaultKind::UnknownName, other, message)
+                                    .near(near),
+                            );
+                            continue;
+                        }
+                    };
+                    let place = Place { file, at: value.at };
+                    match value.as_written() {
+                        Some(text) if measured => {
+                            self.set(&key.name, &format!("measured {text}"), place, faults)
+                        }
+                        Some(text) => self.set(&key.name, &text, place, faults),
+                        None => wrong(place, value, faults),
+                    }
+                }
+            }
+            (name, _) => match node.as_written() {
+                Some(text) if self.knows(name) => self.set(name, &text, place, faults),
+                Some(_) | None if !self.knows(name) => {
+                    self.unknown(&key.name, Place { file, at: key.at }, faults)
+                }
+                _ => wrong(place, node, faults),
+            },
+        }
+    }
+
+    fn is_dimension(&self, name: &str) -> bool {
+        self.catalog.body(self.part.kind).dimension(name).is_some()
+    }
+
+    /// True for a dimension or a shorthand of the kind, or a name every part may carry.
+    pub fn knows(&self, name: &str) -> bool {
+        let body = self.catalog.body(self.part.kind);
+        self.is_dimension(name)
+            || body.shorthands.iter().any(|short| short.name == name)
+            || RESERVED.contains(&name)
+    }
+
+    fn unknown(&self, name: &str, place: Place, faults: &mut Faults) {
+        let body = self.catalog.body(self.part.kind);
+        let names = body
+            .dimensions
+            .iter()
+            .map(|dimension| dimension.name.as_str());
+        let names = names
+            .chain(body.shorthands.iter().map(|short| short.name.as_str()))
+            .chain(RESERVED.iter().copied());
+        let message = format!("a {} has no `{name}`", body.title);
+        faults.push(
+            Fault::new(place, FaultKind::UnknownName, name, message).near(nearest(name, names)),
+        );
+    }
+
+    fn complaint(&mut self, word: &str, place: Place, faults: &mut Faults) {
+        let complaints = &self.catalog.body(self.part.kind).complaints;
+        match complaints
+            .iter()
+            .position(|complaint| complaint.word == word)
+        {
+            Some(number) => self.part.complaints.push((number, place)),
+            None => {
+                let words = complaints.iter().map(|complaint| complaint.word.as_str());
+                let known: Vec<&str> = words.clone().collect();
+                let message = format!(
+                    "`{word}` is no complaint known of this part; known are: {}",
+                    known.join(", ")
+                );
+                faults.push(
+                    Fault::new(place, FaultKind::UnknownName, word, message)
+                        .near(nearest(word, words)),
+                );
+            }
+        }
+    }
+
+    /// Sets a dimension or a shorthand from its text.
+    pub fn set(&mut self, name: &str, text: &str, place: Place, faults: &mut Faults) {
+        let body = self.catalog.body(self.part.kind);
+        match name {
+            "name" => self.part.name = Some(text.to_owned()),
+            "complaint" => {
+                for word in text.split(',') {
+                    self.complaint(word.trim(), place, faults);
+                }
+            }
+            "note" => {}
+            _ => {
+                if let Some(number) = body.dimension(name) {
+                    self.dimension(number, text, place, faults);
+                } else if let Some(short) = body.shorthands.iter().find(|short| short.name == name)
+                {
+                    self.shorthand(short, text, place, faults);
+                } else {
+                    self.unknown(name, place, faults);
+                }
+            }
+        }
+    }
+
+    fn dimension(&mut self, number: usize, text: &str, place: Place, faults: &mut Faults) {
+        let Some(dimension) = self.catalog.body(self.part.kind).dimensions.get(number) else {
+            return;
+        };
+        let before = faults.0.len();
+        let (stated, measured) = self.said(dimension, text, place, faults);
+        let Some(entry) = self.part.entries.get_mut(number) else {
+            return;
+        };
+        let twice = entry.stated.is_some() && stated.is_some()
+            || entry.measured.is_some() && measured.is_some();
+        if twice && faults.0.len() == before {
+            let message = format!("`{}` is said twice", dimension.name);
+            faults.push(Fault::new(place, FaultKind::Duplicate, text, message));
+        }
+        if let Some(cases) = stated {
+            entry.stated = Some(Reading {
+                cases,
+                origin: Origin::Stated(place),
+            });
+        }
+        if let Some(cases) = measured {
+            entry.measured = Some(Reading {
+                cases,
+                origin: Origin::Measured(place),
+            });
+        }
+    }
+
+    fn said(
+        &self,
+        dimension: &Dimension,
+        text: &str,
+        place: Place,
+        faults: &mut Faults,
+    ) -> (Option<Cases>, Option<Cases>) {
+        if dimension.quantity == Quantity::Name {
+            return self.names(dimension, text, place, faults);
+        }
+        match read(dimension.quantity, text) {
+            Ok((stated, measured)) => {
+                for span in stated.iter().chain(&measured).flatten() {
+                    plausible(dimension, *span, text, place, faults);
+                }
+                (stated.map(Cases::Numbers), measured.map(Cases::Numbers))
+            }
+            Err(wrong) => {
+                let message = format!(
+                    "`{}`: `{text}` cannot be read: {}",
+                    dimension.name, wrong.message
+                );
+                faults.push(Fault::new(place, FaultKind::BadValue, text, message));
+                (None, None)
+            }
+        }
+    }
+
+    fn names(
+        &self,
+        dimension: &Dimension,
+        text: &str,
+        place: Place,
+        faults: &mut Faults,
+    ) -> (Option<Cases>, Option<Cases>) {
+        let Some(index) = dimension.list else {
+            return (None, None);
+        };
+        let Some(list) = self.catalog.lists().get(index) else {
+            return (None, None);
+        };
+        let mut labels = Vec::new();
+        if text.trim() == "?" || text.trim().is_empty() {
+            return (None, None);
+        }
+        let (measured, text) = text
+            .strip_prefix("measured ")
+            .map_or((false, text), |rest| (true, rest));
+        for word in text.split(" or ") {
+            let found = list.find(index, word);
+            if found.is_empty() {
+                let message = format!(
+                    "`{}`: `{}` is none of the {} names known",
+                    dimension.name,
+                    word.trim(),
+                    list.names.len()
+                );
+                let fault = Fault::new(place, FaultKind::UnknownName, word.trim(), message);
+                faults.push(fault.near(list.near(word.trim())));
+            }
+            for label in found {
+                if !labels.contains(&label) {
+                    labels.push(label);
+                }
+            }
+        }
+        let cases = (!labels.is_empty()).then_some(Cases::Names(labels));
+        if measured {
+            (None, cases)
+        } else {
+            (cases, None)
+        }
+    }
+
+    fn shorthand(&mut self, short: &Shorthand, text: &str, place: Place, faults: &mut Faults) {
+        if text.trim() == "?" || text.trim().is_empty() {
+            return;
+        }
+        // The forms are tried in order; the first whose letters are there and whose values can be
+        // read as what they stand for is meant.
+        for form in &short.forms {
+            let Some(values) = split(form, text) else {
+                continue;
+            };
+            let mut trial = Faults::default();
+            let mut copy = PartReader {
+                catalog: self.catalog,
+                part: self.part.clone(),
+            };
+            for (numbers, value) in values {
+                for number in numbers {
+                    copy.dimension(*number, value, place, &mut trial);
+                }
+            }
+            if trial.is_empty() || short.forms.len() == 1 {
+                self.part = copy.part;
+                faults.0.extend(trial.0);
+                return;
+            }
+        }
+        let forms = short.written.join("` or `");
+        let message = format!("`{}`: `{text}` is not of the form `{forms}`", short.name);
+        faults.push(Fault::new(place, FaultKind::BadValue, text, message));
+    }
+}
+
+fn wrong(place: Place, node: &Node, faults: &mut Faults) {
+    let message = format!(
+        "{} where a dimension should stand: a number, or a text such as \"31.6 mm\"",
+        node.kind()
+    );
+    faults.push(Fault::new(place, FaultKind::WrongKind, "", message));
+}
+
+/// The values of a form in a text; `None` where its letters are not there.
+fn split<'t, 'f>(form: &'f [Piece], text: &'t str) -> Option<Vec<(&'f [usize], &'t str)>> {
+    let mut rest = text.trim();
+    let mut values = Vec::new();
+    let mut open: Option<&[usize]> = None;
+    for piece in form {
+        match piece {
+            Piece::Value(numbers) => open = Some(numbers),
+            Piece::Letters(letters) => {
+                let at = position(rest, letters)?;
+                if let Some(numbers) = open.take() {
+                    values.push((numbers, rest.get(..at)?.trim()));
+                } else if !rest.get(..at)?.trim().is_empty() {
+                    return None;
+                }
+                rest = rest.get(at..)?;
+                let mut letters = letters.chars();
+                rest = rest.trim_start_matches(|_: char| letters.next().is_some());
+            }
+        }
+    }
+    match open {
+        Some(numbers) => values.push((numbers, rest.trim())),
+        None if !rest.trim().is_empty() => return None,
+        None => {}
+    }
+    values
+        .iter()
+        .all(|(_, value)| !value.is_empty())
+        .then_some(values)
+}
+
+/// Where letters stand, `x` also as `X` and `×`.
+fn position(text: &str, letters: &str) -> Option<usize> {
+    if letters == "x" {
+        text.find(['x', 'X', '×'])
+    } else {
+        text.find(letters)
+    }
+}
+
+/// A value far outside what such a part can have is a slip of the pen; a wrong unit is named.
+fn plausible(dimension: &Dimension, span: Span, text: &str, place: Place, faults: &mut Faults) {
+    let range = dimension.range;
+    let bounded = Span {
+        low: if span.low == Span::LEAST {
+            range.low
+        } else {
+            span.low
+        },
+        high: if span.high == Span::MOST {
+            range.high
+        } else {
+            span.high
+        },
+    };
+    if range.holds(bounded) {
+        return;
+    }
+    let shown = crate::dim::show_span(dimension.quantity, span);
+    let usual = crate::dim::show_span(dimension.quantity, range);
+    let message = format!(
+        "`{}`: {shown} is no {}; usual is {usual}",
+        dimension.name, dimension.title
+    );
+    let fault = Fault::new(place, FaultKind::BadValue, text, message);
+    faults.push(fault.hint(slip(dimension, text)));
+}
+
+/// The same digits in another unit, where that is plausible.
+fn slip(dimension: &Dimension, text: &str) -> Option<String> {
+    if dimension.quantity != Quantity::Length {
+        return None;
+    }
+    let text = text.trim().trim_start_matches("measured ");
+    let end = text.rfind(|c: char| c.is_ascii_digit())? + 1;
+    let digits = text.get(..end)?;
+    for unit in ["mm", "cm", "in"] {
+        let meant = format!("{digits} {unit}");
+        if let Ok(span) = read_span(dimension.quantity, &meant) {
+            if dimension.range.holds(span) {
+                return Some(format!("was `{meant}` meant?"));
+            }
+        }
+    }
+    None
+}

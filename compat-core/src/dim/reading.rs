@@ -1,0 +1,182 @@
+//! What is known of one dimension, and where it comes from.
+
+use super::Span;
+use crate::text::Place;
+
+/// A name from a closed list of the catalogue.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Label {
+    /// Which list.
+    pub list: u16,
+    /// Which of its names.
+    pub name: u16,
+}
+
+/// Either this or that: one case where it is certain, several where it is one of them.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub enum Cases {
+    /// Numbers, each a span that is a single value where it is exact.
+    Numbers(Vec<Span>),
+    /// Names.
+    Names(Vec<Label>),
+}
+
+impl Cases {
+    /// How many cases there are.
+    pub fn len(&self) -> usize {
+        match self {
+            Cases::Numbers(spans) => spans.len(),
+            Cases::Names(labels) => labels.len(),
+        }
+    }
+
+    /// True where there is no case at all, which no reading has.
+    pub fn is_empty(&self) -> bool {
+        self.len() == 0
+    }
+
+    /// One of the cases by itself.
+    pub fn only(&self, index: usize) -> Option<Cases> {
+        match self {
+            Cases::Numbers(spans) => spans.get(index).map(|span| Cases::Numbers(vec![*span])),
+            Cases::Names(labels) => labels.get(index).map(|label| Cases::Names(vec![*label])),
+        }
+    }
+
+    /// The single span, where there is just one.
+    pub fn span(&self) -> Option<Span> {
+        match self {
+            Cases::Numbers(spans) => match spans.as_slice() {
+                [span] => Some(*span),
+                _ => None,
+            },
+            Cases::Names(_) => None,
+        }
+    }
+
+    /// The single name, where there is just one.
+    pub fn label(&self) -> Option<Label> {
+        match self {
+            Cases::Names(labels) => match labels.as_slice() {
+                [label] => Some(*label),
+                _ => None,
+            },
+            Cases::Numbers(_) => None,
+        }
+    }
+
+    /// Adds the cases of another; used where sources disagree and both must stand.
+    pub fn join(&mut self, other: &Cases) {
+        match (self, other) {
+            (Cases::Numbers(mine), Cases::Numbers(theirs)) => {
+                for span in theirs {
+                    if !mine.contains(span) {
+                        mine.push(*span);
+                    }
+                }
+            }
+            (Cases::Names(mine), Cases::Names(theirs)) => {
+                for label in theirs {
+                    if !mine.contains(label) {
+                        mine.push(*label);
+                    }
+                }
+            }
+            _ => {}
+        }
+    }
+
+    /// The cases both allow; `None` where they contradict each other.
+    pub fn meet(&self, other: &Cases) -> Option<Cases> {
+        match (self, other) {
+            (Cases::Numbers(mine), Cases::Numbers(theirs)) => {
+                let both: Vec<Span> = mine
+                    .iter()
+                    .flat_map(|a| theirs.iter().filter_map(|b| a.meet(*b)))
+                    .collect();
+                (!both.is_empty()).then_some(Cases::Numbers(both))
+            }
+            (Cases::Names(mine), Cases::Names(theirs)) => {
+                let both: Vec<Label> = mine
+                    .iter()
+                    .filter(|a| theirs.contains(a))
+                    .copied()
+                    .collect();
+                (!both.is_empty()).then_some(Cases::Names(both))
+            }
+            _ => None,
+        }
+    }
+}
+
+/// Where a reading comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Origin {
+    /// Marked on the part or in its papers.
+    Stated(Place),
+    /// Taken from the part with a tool.
+    Measured(Place),
+    /// Said by the catalogue of the name the part goes by; the number of the cited fact.
+    Catalogue(u32),
+    /// Told by another part that is joined to it; the number of the inference.
+    Inferred(u32),
+}
+
+impl Origin {
+    /// The origin in a word.
+    pub fn word(self) -> &'static str {
+        match self {
+            Origin::Stated(_) => "stated",
+            Origin::Measured(_) => "measured",
+            Origin::Catalogue(_) => "catalogue",
+            Origin::Inferred(_) => "inferred",
+        }
+    }
+}
+
+/// What is known of one dimension.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct Reading {
+    /// The cases.
+    pub cases: Cases,
+    /// Where it comes from.
+    pub origin: Origin,
+}
+
+/// What a file says of one dimension: what is stated, what was measured, or both.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Hash)]
+pub struct Entry {
+    /// As marked on the part or in its papers.
+    pub stated: Option<Reading>,
+    /// As measured.
+    pub measured: Option<Reading>,
+}
+
+impl Entry {
+    /// The reading that decides: a measurement beats a marking.
+    pub fn deciding(&self) -> Option<&Reading> {
+        self.measured.as_ref().or(self.stated.as_ref())
+    }
+
+    /// True where nothing is known.
+    pub fn is_unknown(&self) -> bool {
+        self.deciding().is_none()
+    }
+
+    /// True where both are known and no value satisfies both, allowing `slack` between them.
+    pub fn disagrees(&self, slack: i64) -> bool {
+        let (Some(stated), Some(measured)) = (&self.stated, &self.measured) else {
+            return false;
+        };
+        match (&stated.cases, &measured.cases) {
+            (Cases::Numbers(spans), theirs @ Cases::Numbers(_)) => {
+                let wide = spans
+                    .iter()
+                    .map(|span| span.plus(Span::between(-slack, slack)))
+                    .collect();
+                Cases::Numbers(wide).meet(theirs).is_none()
+            }
+            (mine, theirs) => mine.meet(theirs).is_none(),
+        }
+    }
+}

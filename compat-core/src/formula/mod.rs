@@ -1,0 +1,3 @@
+//! The trade's formulas, one file each, with where it comes from and how its result is rounded.
+
+pub mod leverage;

@@ -1,0 +1,92 @@
+//! A job: a catalogue, the files read for it, and the questions asked of them.
+
+use crate::bike::{Bike, Stock, Swap, read_bike, read_stock, read_swap};
+use crate::catalog::Catalog;
+use crate::report::{AuditReport, Report};
+use crate::solve::{Auditor, Options, check};
+use crate::text::{Faults, Files};
+
+/// Reads files and answers questions about them; keeps their names for the reports.
+#[derive(Debug)]
+pub struct Job<'c> {
+    catalog: &'c Catalog,
+    files: Files,
+}
+
+impl<'c> Job<'c> {
+    /// A job with no file read yet.
+    pub fn new(catalog: &'c Catalog) -> Self {
+        Job {
+            catalog,
+            files: catalog.files().clone(),
+        }
+    }
+
+    /// The files read so far.
+    pub fn files(&self) -> &Files {
+        &self.files
+    }
+
+    /// Reads a bike.
+    ///
+    /// # Errors
+    ///
+    /// Every fault of the file.
+    pub fn bike(&mut self, name: &str, bytes: &[u8]) -> Result<Bike, Faults> {
+        read_bike(self.catalog, &mut self.files, name, bytes, &[])
+    }
+
+    /// Reads a bike, with dimensions set beside the file: `("seatpost.diameter", "30.9")`.
+    ///
+    /// # Errors
+    ///
+    /// Every fault of the file and of what was set.
+    pub fn bike_with(
+        &mut self,
+        name: &str,
+        bytes: &[u8],
+        set: &[(String, String)],
+    ) -> Result<Bike, Faults> {
+        read_bike(self.catalog, &mut self.files, name, bytes, set)
+    }
+
+    /// Reads a swap set; `stock` is where ids in it are looked up.
+    ///
+    /// # Errors
+    ///
+    /// Every fault of the file.
+    pub fn swap(
+        &mut self,
+        name: &str,
+        bytes: &[u8],
+        stock: Option<&Stock>,
+    ) -> Result<Swap, Faults> {
+        read_swap(self.catalog, &mut self.files, name, bytes, stock)
+    }
+
+    /// Reads a list of stock.
+    ///
+    /// # Errors
+    ///
+    /// Every fault of the file.
+    pub fn stock(&mut self, name: &str, bytes: &[u8]) -> Result<Stock, Faults> {
+        read_stock(self.catalog, &mut self.files, name, bytes)
+    }
+
+    /// Checks a swap set on a bike.
+    pub fn check(&self, bike: &Bike, swap: Option<&Swap>, options: Options) -> Report {
+        Report::of(
+            self.catalog,
+            &self.files,
+            bike,
+            swap,
+            &check(self.catalog, bike, swap, options),
+        )
+    }
+
+    /// Audits a stock against a bike.
+    pub fn audit(&self, bike: &Bike, stock: &Stock, options: Options) -> AuditReport {
+        let audit = Auditor::new(self.catalog, bike, options).stock(stock);
+        AuditReport::of(self.catalog, &self.files, bike, stock, &audit)
+    }
+}

@@ -1,0 +1,592 @@
+//! The comparisons a rule is made of. Each one knows at which readings it turns, so that a
+//! question, an inference and a remedy all come out of the same comparison.
+
+use std::marker::PhantomData;
+
+use smallvec::SmallVec;
+
+use super::family::{Dim, Limit, PairTable, Says};
+use crate::dim::{Cases, Difference, Label, Linear, Name, Quantity, Span};
+use crate::verdict::{
+    Bound, Claim, FactId, Field, Grade, Ground, Holds, Need, Side, Term, Turn, Verdict,
+};
+
+/// Where claims go. One rule runs with a trace that keeps them and with one that does not.
+pub trait Trace {
+    /// True where claims are kept; building one is skipped otherwise.
+    const KEEPS: bool;
+    /// Takes a claim.
+    fn keep(&mut self, claim: Claim);
+}
+
+/// Keeps every claim.
+#[derive(Clone, Debug, Default)]
+pub struct Argument(pub Vec<Claim>);
+
+impl Trace for Argument {
+    const KEEPS: bool = true;
+    fn keep(&mut self, claim: Claim) {
+        self.0.push(claim);
+    }
+}
+
+/// Keeps none.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Silent;
+
+impl Trace for Silent {
+    const KEEPS: bool = false;
+    fn keep(&mut self, _: Claim) {}
+}
+
+/// Collects what a rule says of one joint.
+#[derive(Clone, Debug, Default)]
+pub struct Why<T> {
+    /// The claims, where they are kept.
+    pub trace: T,
+    /// What they come to.
+    pub verdict: Verdict,
+    /// True where figures from memory count as unknown.
+    pub strict: bool,
+}
+
+/// A sum of dimensions and a constant.
+#[derive(Clone, Debug)]
+pub struct Sum<K> {
+    terms: SmallVec<[(Field, i64, Option<Span>); 6]>,
+    constant: Span,
+    kind: PhantomData<K>,
+}
+
+impl<K: Linear> Dim<'_, K> {
+    /// What is known of it, as one span.
+    pub fn span(&self) -> Option<Span> {
+        self.reading?.cases.span()
+    }
+
+    /// The dimension as a sum of one.
+    pub fn sum(&self) -> Sum<K> {
+        let mut terms = SmallVec::new();
+        terms.push((self.field, 1, self.span()));
+        Sum {
+            terms,
+            constant: Span::exactly(0),
+            kind: PhantomData,
+        }
+    }
+}
+
+impl<K: Linear + Difference<O>, O: Linear> std::ops::Sub<Dim<'_, O>> for Dim<'_, K> {
+    type Output = Sum<K::Result>;
+    fn sub(self, other: Dim<'_, O>) -> Sum<K::Result> {
+        self.sum().cast::<K::Result>() - other.sum().cast::<K::Result>()
+    }
+}
+
+impl<K: Linear> std::ops::Add for Sum<K> {
+    type Output = Sum<K>;
+    fn add(mut self, other: Sum<K>) -> Sum<K> {
+        for (field, factor, span) in other.terms {
+            match self.terms.iter_mut().find(|(mine, ..)| *mine == field) {
+                Some((_, mine, _)) => *mine += factor,
+                None => self.terms.push((field, factor, span)),
+            }
+        }
+        self.constant = self.constant.plus(other.constant);
+        self
+    }
+}
+
+impl<K: Linear> std::ops::Sub for Sum<K> {
+    type Output = Sum<K>;
+    fn sub(self, mut other: Sum<K>) -> Sum<K> {
+        for (_, factor, _) in &mut other.terms {
+            *factor = -*factor;
+        }
+        other.constant = other.constant.negated();
+        self + other
+    }
+}
+
+impl<K: Linear> Sum<K> {
+    /// The same sum as another kind of the same quantity.
+    pub(crate) fn cast<O: Linear>(self) -> Sum<O> {
+        Sum {
+            terms: self.terms,
+            constant: self.constant,
+            kind: PhantomData,
+        }
+    }
+
+    /// The sum, where everything in it is known.
+    pub fn span(&self) -> Option<Span> {
+        self.terms
+            .iter()
+            .try_fold(self.constant, |sum, (_, factor, span)| {
+                Some(sum.plus(span.as_ref()?.times(*factor)))
+            })
+    }
+
+    /// Everything but one term; `None` where something else is unknown.
+    fn without(&self, index: usize) -> Option<Span> {
+        let others = self.terms.iter().enumerate().filter(|(at, _)| *at != index);
+        others
+            .map(|(_, term)| term)
+            .try_fold(self.constant, |sum, (_, factor, span)| {
+                Some(sum.plus(span.as_ref()?.times(*factor)))
+            })
+    }
+
+    /// For each dimension, the readings that keep the sum inside `allowed`.
+    fn turns(&self, allowed: Span) -> Vec<Turn> {
+        let turn = |(index, (field, factor, _)): (usize, &(Field, i64, Option<Span>))| {
+            let rest = self.without(index);
+            let within = |low: i64, high: i64| {
+                (low <= high)
+                    .then_some(Span { low, high })?
+                    .divided(*factor)
+            };
+            let may = rest.and_then(|rest| {
+                let wide = allowed.plus(rest.negated());
+                within(wide.low, wide.high)
+            });
+            let sure = rest.and_then(|rest| {
+                let low = Span {
+                    low: allowed.low,
+                    high: allowed.low,
+                }
+                .plus(Span::exactly(rest.low).negated())
+                .low;
+                let high = Span {
+                    low: allowed.high,
+                    high: allowed.high,
+                }
+                .plus(Span::exactly(rest.high).negated())
+                .high;
+                within(low, high)
+            });
+            let cases = |span: Option<Span>| span.map(|span| Cases::Numbers(vec![span]));
+            Turn {
+                field: *field,
+                sure: cases(sure),
+                may: cases(may),
+            }
+        };
+        self.terms.iter().enumerate().map(turn).collect()
+    }
+}
+
+impl<K: Linear> From<Dim<'_, K>> for Sum<K> {
+    fn from(dim: Dim<'_, K>) -> Self {
+        dim.sum()
+    }
+}
+
+impl Dim<'_, Name> {
+    /// The name, where it is known.
+    pub fn label(&self) -> Option<Label> {
+        self.reading?.cases.label()
+    }
+
+    /// Whether it is a given name; `None` where it is not known.
+    pub fn is(&self, name: Option<Label>) -> Option<bool> {
+        Some(self.label()? == name?)
+    }
+}
+
+impl<T: Trace> Why<T> {
+    fn settle(&mut self, holds: Holds, needs: bool) {
+        self.verdict = self.verdict.and(match holds {
+            Holds::Yes if needs => Verdict::FitsWith,
+            Holds::Yes => Verdict::Fits,
+            Holds::Open => Verdict::MeasureFirst,
+            Holds::No => Verdict::DoesNotFit,
+        });
+    }
+
+    /// The value must not be below the limit.
+    pub fn at_least<K: Linear>(&mut self, code: u8, value: &Sum<K>, limit: Limit<K>) {
+        self.with_limit(code, value, Side::AtLeast, limit);
+    }
+
+    /// The value must not be above the limit.
+    pub fn at_most<K: Linear>(&mut self, code: u8, value: &Sum<K>, limit: Limit<K>) {
+        self.with_limit(code, value, Side::AtMost, limit);
+    }
+
+    fn with_limit<K: Linear>(&mut self, code: u8, value: &Sum<K>, side: Side, limit: Limit<K>) {
+        let row = limit
+            .row
+            .filter(|row| !(self.strict && row.grade == Grade::Memory));
+        let mut total = value.clone();
+        total.constant = total
+            .constant
+            .plus(row.map_or(Span::ALL, |row| row.span.negated()));
+        let bound = Bound {
+            side,
+            limit: limit.row.map_or(Span::ALL, |row| row.span),
+            fact: limit.row.map(|row| row.fact),
+            rated: None,
+        };
+        self.linear(code, value, &total, bound, K::QUANTITY);
+    }
+
+    /// The value must not be below another: a dimension that a part carries, or a sum.
+    pub fn not_below<K: Linear>(&mut self, code: u8, value: &Sum<K>, than: impl Into<Sum<K>>) {
+        self.with_other(code, value, Side::AtLeast, &than.into());
+    }
+
+    /// The value must not be above another: a dimension that a part carries, or a sum.
+    pub fn not_above<K: Linear>(&mut self, code: u8, value: &Sum<K>, than: impl Into<Sum<K>>) {
+        self.with_other(code, value, Side::AtMost, &than.into());
+    }
+
+    fn with_other<K: Linear>(&mut self, code: u8, value: &Sum<K>, side: Side, than: &Sum<K>) {
+        let total = value.clone() - than.clone();
+        let rated = match than.terms.as_slice() {
+            [(field, 1, _)] => Some(*field),
+            _ => None,
+        };
+        let bound = Bound {
+            side,
+            limit: than.span().unwrap_or(Span::ALL),
+            fact: None,
+            rated,
+        };
+        self.linear(code, value, &total, bound, K::QUANTITY);
+    }
+
+    /// Where a part carries a limit of its own, the value must keep to that; where its limit is not
+    /// known, a value of at least `ample` is enough for any, and a smaller one must be asked about.
+    pub fn at_least_own<K: Linear>(
+        &mut self,
+        code: u8,
+        value: &Sum<K>,
+        own: Dim<'_, K>,
+        ample: Limit<K>,
+    ) {
+        if own.reading.is_some() {
+            return self.not_below(code, value, own);
+        }
+        let row = ample
+            .row
+            .filter(|row| !(self.strict && row.grade == Grade::Memory));
+        let enough = value
+            .span()
+            .zip(row)
+            .is_some_and(|(value, row)| value.low >= row.span.high);
+        let holds = if enough { Holds::Yes } else { Holds::Open };
+        self.settle(holds, false);
+        if T::KEEPS {
+            let mut turns = vec![Turn {
+                field: own.field,
+                sure: value
+                    .span()
+                    .map(|value| Cases::Numbers(vec![Span::at_most(value.low)])),
+                may: None,
+            }];
+            let rest = value.clone();
+            let floor = ample
+                .row
+                .map_or(Span::ALL, |row| Span::at_least(row.span.high));
+            turns.extend(
+                rest.turns(floor)
+                    .into_iter()
+                    .map(|turn| Turn { may: None, ..turn }),
+            );
+            let bound = Bound {
+                side: Side::AtLeast,
+                limit: ample.row.map_or(Span::ALL, |row| row.span),
+                fact: ample.row.map(|row| row.fact),
+                rated: None,
+            };
+            let mut terms: Vec<Term> = value
+                .terms
+                .iter()
+                .map(|(field, factor, _)| Term {
+                    field: *field,
+                    factor: *factor,
+                })
+                .collect();
+            terms.push(Term {
+                field: own.field,
+                factor: 1,
+            });
+            let value = value.span().map(|span| (K::QUANTITY, span));
+            self.trace.keep(Claim {
+                terms,
+                value,
+                bound: Some(bound),
+                turns,
+                ..bare(code, holds)
+            });
+        }
+    }
+
+    fn linear<K: Linear>(
+        &mut self,
+        code: u8,
+        value: &Sum<K>,
+        total: &Sum<K>,
+        bound: Bound,
+        quantity: Quantity,
+    ) {
+        let allowed = match bound.side {
+            Side::AtLeast => Span::at_least(0),
+            Side::AtMost => Span::at_most(0),
+        };
+        let holds = holds(total.span(), allowed);
+        self.settle(holds, false);
+        if T::KEEPS {
+            self.trace.keep(Claim {
+                terms: total
+                    .terms
+                    .iter()
+                    .map(|(field, factor, _)| Term {
+                        field: *field,
+                        factor: *factor,
+                    })
+                    .collect(),
+                value: value.span().map(|span| (quantity, span)),
+                bound: Some(bound),
+                turns: total.turns(allowed),
+                ..bare(code, holds)
+            });
+        }
+    }
+
+    /// A value worked out by a formula, over these dimensions, must keep to the limit. `None`
+    /// where something it needs is not known.
+    pub fn computed<K: Linear>(
+        &mut self,
+        code: u8,
+        over: &[Field],
+        value: Option<Span>,
+        side: Side,
+        limit: Limit<K>,
+    ) {
+        let row = limit
+            .row
+            .filter(|row| !(self.strict && row.grade == Grade::Memory));
+        let allowed = match side {
+            Side::AtLeast => Span::at_least(0),
+            Side::AtMost => Span::at_most(0),
+        };
+        let total = value
+            .zip(row)
+            .map(|(value, row)| value.plus(row.span.negated()));
+        let holds = holds(total, allowed);
+        self.settle(holds, false);
+        if T::KEEPS {
+            let bound = Bound {
+                side,
+                limit: limit.row.map_or(Span::ALL, |row| row.span),
+                fact: limit.row.map(|row| row.fact),
+                rated: None,
+            };
+            let value = value.map(|span| (K::QUANTITY, span));
+            self.trace.keep(Claim {
+                value,
+                bound: Some(bound),
+                ..over_fields(code, holds, over)
+            });
+        }
+    }
+
+    /// A figure worth telling; it decides nothing.
+    pub fn tell(&mut self, code: u8, over: &[Field], quantity: Quantity, value: Option<Span>) {
+        let Some(value) = value else { return };
+        if T::KEEPS {
+            let value = Some((quantity, value));
+            self.trace.keep(Claim {
+                value,
+                turns: Vec::new(),
+                told: true,
+                ..over_fields(code, Holds::Yes, over)
+            });
+        }
+    }
+
+    /// The same name must stand on both sides.
+    pub fn same(&mut self, code: u8, a: Dim<'_, Name>, b: Dim<'_, Name>) {
+        let holds = match (a.label(), b.label()) {
+            (Some(a), Some(b)) if a == b => Holds::Yes,
+            (Some(_), Some(_)) => Holds::No,
+            _ => Holds::Open,
+        };
+        self.settle(holds, false);
+        if T::KEEPS {
+            let turn = |field: Field, other: Dim<'_, Name>| {
+                let cases = other.label().map(|label| Cases::Names(vec![label]));
+                Turn {
+                    field,
+                    sure: cases.clone(),
+                    may: cases,
+                }
+            };
+            let turns = vec![turn(a.field, b), turn(b.field, a)];
+            self.trace.keep(names(code, holds, a, b, turns));
+        }
+    }
+
+    /// A pair of names must be listed in a table as fitting.
+    pub fn pair(
+        &mut self,
+        code: u8,
+        table: Option<&PairTable>,
+        a: Dim<'_, Name>,
+        b: Dim<'_, Name>,
+    ) {
+        let Some(table) = table else {
+            return self.ask(code, &[a.field, b.field]);
+        };
+        let judged = a.label().zip(b.label()).map(|(a, b)| self.row(table, a, b));
+        let (holds, ground, row) = judged
+            .map_or((Holds::Open, None, None), |(holds, ground, row)| {
+                (holds, ground, Some(row))
+            });
+        let needs = match a.label().zip(b.label()).map(|(a, b)| table.says(a, b)) {
+            Some((Says::With(things), fact, _)) if holds == Holds::Yes => things
+                .iter()
+                .map(|what| Need {
+                    what: what.clone(),
+                    fact: Some(fact),
+                })
+                .collect(),
+            _ => Vec::new(),
+        };
+        self.settle(holds, !needs.is_empty());
+        if T::KEEPS {
+            let turns = vec![
+                self.pair_turn(a.field, b.label(), &table.all_a, |mine, other| {
+                    self.row(table, mine, other)
+                }),
+                self.pair_turn(b.field, a.label(), &table.all_b, |mine, other| {
+                    self.row(table, other, mine)
+                }),
+            ];
+            self.trace.keep(Claim {
+                ground,
+                row,
+                needs,
+                ..names(code, holds, a, b, turns)
+            });
+        }
+    }
+
+    fn row(&self, table: &PairTable, a: Label, b: Label) -> (Holds, Option<Ground>, FactId) {
+        let (says, fact, grade) = table.says(a, b);
+        let doubted = self.strict && grade == Grade::Memory;
+        match says {
+            _ if doubted => (Holds::Open, None, fact),
+            Says::Fits | Says::With(_) => (Holds::Yes, None, fact),
+            Says::Ask => (Holds::Open, None, fact),
+            Says::Not(ground) => (Holds::No, Some(*ground), fact),
+        }
+    }
+
+    fn pair_turn(
+        &self,
+        field: Field,
+        other: Option<Label>,
+        all: &[Label],
+        row: impl Fn(Label, Label) -> (Holds, Option<Ground>, FactId),
+    ) -> Turn {
+        let Some(other) = other else {
+            return Turn {
+                field,
+                sure: None,
+                may: None,
+            };
+        };
+        let with = |wanted: fn(Holds) -> bool| -> Option<Cases> {
+            let names: Vec<Label> = all
+                .iter()
+                .filter(|mine| wanted(row(**mine, other).0))
+                .copied()
+                .collect();
+            (!names.is_empty()).then_some(Cases::Names(names))
+        };
+        Turn {
+            field,
+            sure: with(|holds| holds == Holds::Yes),
+            may: with(|holds| holds != Holds::No),
+        }
+    }
+
+    /// Something must be found out that no comparison can settle.
+    pub fn ask(&mut self, code: u8, over: &[Field]) {
+        self.plain(code, Holds::Open, over);
+    }
+
+    /// It does not fit, whatever the other readings.
+    pub fn refuse(&mut self, code: u8, over: &[Field]) {
+        self.plain(code, Holds::No, over);
+    }
+
+    /// It holds, and is worth saying.
+    pub fn grant(&mut self, code: u8, over: &[Field]) {
+        self.plain(code, Holds::Yes, over);
+    }
+
+    fn plain(&mut self, code: u8, holds: Holds, over: &[Field]) {
+        self.settle(holds, false);
+        if T::KEEPS {
+            self.trace.keep(over_fields(code, holds, over));
+        }
+    }
+}
+
+/// A claim with nothing in it yet.
+fn bare(code: u8, holds: Holds) -> Claim {
+    Claim {
+        code,
+        holds,
+        ground: None,
+        terms: Vec::new(),
+        value: None,
+        bound: None,
+        row: None,
+        turns: Vec::new(),
+        needs: Vec::new(),
+        told: false,
+    }
+}
+
+/// A claim over dimensions, none of which turns it at a reading that could be named.
+fn over_fields(code: u8, holds: Holds, over: &[Field]) -> Claim {
+    Claim {
+        terms: over
+            .iter()
+            .map(|field| Term {
+                field: *field,
+                factor: 1,
+            })
+            .collect(),
+        turns: over
+            .iter()
+            .map(|field| Turn {
+                field: *field,
+                sure: None,
+                may: None,
+            })
+            .collect(),
+        ..bare(code, holds)
+    }
+}
+
+fn names(code: u8, holds: Holds, a: Dim<'_, Name>, b: Dim<'_, Name>, turns: Vec<Turn>) -> Claim {
+    Claim {
+        turns,
+        ..over_fields(code, holds, &[a.field, b.field])
+    }
+}
+
+/// Whether a value keeps inside what is allowed.
+fn holds(value: Option<Span>, allowed: Span) -> Holds {
+    match value {
+        Some(value) if allowed.holds(value) => Holds::Yes,
+        Some(value) if allowed.meet(value).is_none() => Holds::No,
+        _ => Holds::Open,
+    }
+}

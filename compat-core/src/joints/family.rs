@@ -1,0 +1,383 @@
+//! The contract between a family's rule and the rest: ends with fields, limits, tables and codes.
+//!
+//! A family declares all of them with [`family!`] and gives one function, `check`, that compares.
+//! It sees the readings of its own ends and the figures of its own page of the catalogue; nothing
+//! else.
+
+use smallvec::SmallVec;
+
+use super::compare::{Argument, Silent, Why};
+use crate::dim::{Kind, Label, Quantity, Reading, Span};
+use crate::verdict::{FactId, Field, Grade, Ground};
+
+/// A field of an end: its name and its quantity.
+#[derive(Clone, Copy, Debug)]
+pub struct FieldDef {
+    /// The name rules and the catalogue use.
+    pub name: &'static str,
+    /// What is measured.
+    pub quantity: Quantity,
+}
+
+/// An end of a family.
+#[derive(Clone, Copy, Debug)]
+pub struct EndDef {
+    /// The name rules and the catalogue use.
+    pub name: &'static str,
+    /// True where the joint stands without it.
+    pub optional: bool,
+    /// What is known of it.
+    pub fields: &'static [FieldDef],
+}
+
+/// A family: what it judges, and the rule in its two speeds.
+#[derive(Clone, Copy)]
+pub struct Family {
+    /// Its name: that of its Rust file and of its page in the catalogue.
+    pub name: &'static str,
+    /// Its ends.
+    pub ends: &'static [EndDef],
+    /// Its limits.
+    pub limits: &'static [(&'static str, Quantity)],
+    /// Its tables of pairs: name, and the list both sides' names come from is said by the page.
+    pub tables: &'static [&'static str],
+    /// The names of lists its rule speaks of, as `list.name`.
+    pub names: &'static [&'static str],
+    /// Its codes.
+    pub codes: &'static [&'static str],
+    /// The rule, building an argument.
+    pub full: fn(&Cells<'_>, &Sheet, &mut Why<Argument>),
+    /// The same rule, building none.
+    pub fast: fn(&Cells<'_>, &Sheet, &mut Why<Silent>),
+}
+
+impl std::fmt::Debug for Family {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(self.name)
+    }
+}
+
+impl Family {
+    /// The definition of a field.
+    pub fn field(&self, field: Field) -> Option<&FieldDef> {
+        self.ends
+            .get(usize::from(field.end))?
+            .fields
+            .get(usize::from(field.field))
+    }
+
+    /// The number of an end.
+    pub fn end_index(&self, name: &str) -> Option<usize> {
+        self.ends.iter().position(|end| end.name == name)
+    }
+}
+
+/// A limit of a family's page.
+#[derive(Clone, Copy, Debug)]
+pub struct LimitRow {
+    /// The limit; a span where sources differ or a band is given.
+    pub span: Span,
+    /// Who says so.
+    pub fact: FactId,
+    /// How good that is.
+    pub grade: Grade,
+}
+
+/// What a row of a table of pairs says.
+#[derive(Clone, Debug)]
+pub enum Says {
+    /// They fit.
+    Fits,
+    /// They fit with the things named.
+    With(Vec<String>),
+    /// Nobody has published whether they do; it must be found out.
+    Ask,
+    /// They do not.
+    Not(Ground),
+}
+
+/// A row of a table of pairs.
+#[derive(Clone, Debug)]
+pub struct PairRow {
+    /// The names of the one side.
+    pub a: Vec<Label>,
+    /// The names of the other.
+    pub b: Vec<Label>,
+    /// What is said of them.
+    pub says: Says,
+    /// Who says so.
+    pub fact: FactId,
+    /// How good that is.
+    pub grade: Grade,
+}
+
+/// A table of pairs of names, and what is said of a pair it does not list.
+#[derive(Clone, Debug)]
+pub struct PairTable {
+    /// Its rows; the first that holds a pair speaks for it.
+    pub rows: Vec<PairRow>,
+    /// What is said of every other pair.
+    pub otherwise: Says,
+    /// Who says that.
+    pub fact: FactId,
+    /// How good that is.
+    pub grade: Grade,
+    /// Every name of the one side's list.
+    pub all_a: Vec<Label>,
+    /// Every name of the other side's list.
+    pub all_b: Vec<Label>,
+}
+
+impl PairTable {
+    /// What is said of a pair, by whom.
+    pub fn says(&self, a: Label, b: Label) -> (&Says, FactId, Grade) {
+        self.rows
+            .iter()
+            .find(|row| row.a.contains(&a) && row.b.contains(&b))
+            .map_or((&self.otherwise, self.fact, self.grade), |row| {
+                (&row.says, row.fact, row.grade)
+            })
+    }
+}
+
+/// The figures a rule compares with, in the order the family declares them.
+#[derive(Clone, Debug, Default)]
+pub struct Sheet {
+    /// The limits.
+    pub limits: Vec<LimitRow>,
+    /// The tables.
+    pub tables: Vec<PairTable>,
+    /// The names.
+    pub names: Vec<Label>,
+}
+
+/// The readings of a joint: all fields of all ends, one after the other.
+#[derive(Clone, Debug, Default)]
+pub struct Cells<'a> {
+    /// Which ends are there.
+    pub present: SmallVec<[bool; 4]>,
+    /// Where each end's fields begin.
+    pub starts: SmallVec<[usize; 4]>,
+    /// The readings; `None` where nothing is known.
+    pub readings: SmallVec<[Option<&'a Reading>; 24]>,
+}
+
+impl<'a> Cells<'a> {
+    /// Empty cells for a family: every end absent, every field unknown.
+    pub fn of(family: &Family) -> Self {
+        let mut starts = SmallVec::new();
+        let mut total = 0;
+        for end in family.ends {
+            starts.push(total);
+            total += end.fields.len();
+        }
+        Cells {
+            present: smallvec::smallvec![false; family.ends.len()],
+            starts,
+            readings: smallvec::smallvec![None; total],
+        }
+    }
+
+    /// The same cells, to be mixed with readings that live less long.
+    pub fn shorter<'b>(&self) -> Cells<'b>
+    where
+        'a: 'b,
+    {
+        let readings = self
+            .readings
+            .iter()
+            .map(|reading| reading.map(|reading| -> &'b Reading { reading }));
+        Cells {
+            present: self.present.clone(),
+            starts: self.starts.clone(),
+            readings: readings.collect(),
+        }
+    }
+
+    fn index(&self, field: Field) -> usize {
+        self.starts
+            .get(usize::from(field.end))
+            .copied()
+            .unwrap_or(usize::MAX)
+            .saturating_add(field.field.into())
+    }
+
+    /// The reading of a field.
+    pub fn get(&self, field: Field) -> Option<&'a Reading> {
+        self.readings.get(self.index(field)).copied().flatten()
+    }
+
+    /// Sets the reading of a field.
+    pub fn set(&mut self, field: Field, reading: Option<&'a Reading>) {
+        let index = self.index(field);
+        if let Some(cell) = self.readings.get_mut(index) {
+            *cell = reading;
+        }
+    }
+
+    /// Says that an end is there.
+    pub fn put(&mut self, end: usize) {
+        if let Some(present) = self.present.get_mut(end) {
+            *present = true;
+        }
+    }
+
+    /// True where an end is there.
+    pub fn has(&self, end: usize) -> bool {
+        self.present.get(end).copied().unwrap_or(false)
+    }
+
+    /// A field as a rule sees it.
+    pub fn dim<K: Kind>(&self, end: u8, field: u8) -> Dim<'a, K> {
+        let field = Field { end, field };
+        Dim {
+            field,
+            reading: self.get(field),
+            kind: std::marker::PhantomData,
+        }
+    }
+}
+
+/// A dimension as a rule sees it: known or not, and of a role.
+#[derive(Clone, Copy, Debug)]
+pub struct Dim<'a, K> {
+    pub(crate) field: Field,
+    pub(crate) reading: Option<&'a Reading>,
+    pub(crate) kind: std::marker::PhantomData<K>,
+}
+
+/// A limit as a rule sees it.
+#[derive(Clone, Copy, Debug)]
+pub struct Limit<K> {
+    pub(crate) row: Option<LimitRow>,
+    pub(crate) kind: std::marker::PhantomData<K>,
+}
+
+impl<K> Limit<K> {
+    /// The limit at a number of a sheet.
+    pub fn of(sheet: &Sheet, index: usize) -> Self {
+        Limit {
+            row: sheet.limits.get(index).copied(),
+            kind: std::marker::PhantomData,
+        }
+    }
+}
+
+/// Declares a family: its ends with their fields, its limits, tables, names and codes. Makes the
+/// types `Ends` and `Rule`, the constants of the codes, and `FAMILY`.
+macro_rules! family {
+    (
+        ends { $( $end:ident $(($optional:ident))? { $( $field:ident : $kind:ident ),* $(,)? } )+ }
+        $(limits { $( $limit:ident : $lkind:ident ),* $(,)? })?
+        $(tables { $( $table:ident ),* $(,)? })?
+        $(names { $( $name:ident = $path:literal ),* $(,)? })?
+        codes { $( $code:ident = $word:literal ),+ $(,)? }
+    ) => {
+        /// The ends this family judges.
+        #[allow(missing_docs)]
+        pub mod end {
+            #[allow(unused_imports)]
+            use crate::dim::*;
+            use crate::joints::family::Dim;
+            $(
+                #[allow(non_camel_case_types)]
+                #[derive(Clone, Copy, Debug)]
+                pub struct $end<'a> {
+                    pub present: bool,
+                    $( pub $field: Dim<'a, $kind>, )*
+                }
+            )+
+        }
+
+        /// The ends of one joint.
+        #[allow(missing_docs)]
+        #[derive(Clone, Copy, Debug)]
+        pub struct Ends<'a> { $( pub $end: end::$end<'a>, )+ }
+
+        impl<'a> Ends<'a> {
+            fn of(cells: &$crate::joints::family::Cells<'a>) -> Self {
+                let mut at = 0u8;
+                $( let $end = {
+                    let end = at;
+                    at += 1;
+                    #[allow(unused_mut, unused_variables, unused_assignments)]
+                    let mut field = 0u8;
+                    let read = end::$end {
+                        present: cells.has(usize::from(end)),
+                        $( $field: { let dim = cells.dim(end, field); field += 1; dim }, )*
+                    };
+                    let _ = field;
+                    read
+                }; )+
+                let _ = at;
+                Ends { $( $end, )+ }
+            }
+        }
+
+        /// The figures of this family's page.
+        #[allow(missing_docs)]
+        #[derive(Clone, Copy, Debug)]
+        pub struct Rule<'s> {
+            $($( pub $limit: $crate::joints::family::Limit<$crate::dim::$lkind>, )*)?
+            $($( pub $table: Option<&'s $crate::joints::family::PairTable>, )*)?
+            $($( pub $name: Option<$crate::dim::Label>, )*)?
+            sheet: std::marker::PhantomData<&'s ()>,
+        }
+
+        impl<'s> Rule<'s> {
+            #[allow(unused_mut, unused_variables, unused_assignments)]
+            fn of(sheet: &'s $crate::joints::family::Sheet) -> Self {
+                let mut limit = 0usize;
+                let mut table = 0usize;
+                let mut name = 0usize;
+                Rule {
+                    $($( $limit: { let row = $crate::joints::family::Limit::of(sheet, limit); limit += 1; row }, )*)?
+                    $($( $table: { let rows = sheet.tables.get(table); table += 1; rows }, )*)?
+                    $($( $name: { let label = sheet.names.get(name).copied(); name += 1; label }, )*)?
+                    sheet: std::marker::PhantomData,
+                }
+            }
+        }
+
+        family!(@codes 0u8; $( $code = $word, )+);
+
+        fn run<T: $crate::joints::compare::Trace>(
+            cells: &$crate::joints::family::Cells<'_>,
+            sheet: &$crate::joints::family::Sheet,
+            why: &mut $crate::joints::compare::Why<T>,
+        ) {
+            check(&Ends::of(cells), &Rule::of(sheet), why);
+        }
+
+        /// This family, for the list.
+        pub const fn family(name: &'static str) -> $crate::joints::family::Family {
+            use $crate::dim::Kind;
+            $crate::joints::family::Family {
+                name,
+                ends: &[ $( $crate::joints::family::EndDef {
+                    name: stringify!($end),
+                    optional: family!(@optional $($optional)?),
+                    fields: &[ $( $crate::joints::family::FieldDef {
+                        name: stringify!($field),
+                        quantity: <$crate::dim::$kind as Kind>::QUANTITY,
+                    }, )* ],
+                }, )+ ],
+                limits: &[ $($( (stringify!($limit), <$crate::dim::$lkind as Kind>::QUANTITY), )*)? ],
+                tables: &[ $($( stringify!($table), )*)? ],
+                names: &[ $($( $path, )*)? ],
+                codes: &[ $( $word, )+ ],
+                full: run::<$crate::joints::compare::Argument>,
+                fast: run::<$crate::joints::compare::Silent>,
+            }
+        }
+    };
+    (@optional) => { false };
+    (@optional optional) => { true };
+    (@codes $n:expr; $code:ident = $word:literal, $($rest:tt)*) => {
+        #[doc = concat!("The code `", $word, "`.")]
+        pub const $code: u8 = $n;
+        family!(@codes $n + 1u8; $($rest)*);
+    };
+    (@codes $n:expr;) => {};
+}
+pub(crate) use family;

@@ -1,0 +1,36 @@
+//! The families: one file each, one name each in the list below.
+//!
+//! A family is a file here, a page of the same name in `catalog/joints/`, and its name in
+//! [`FAMILIES`]. Nothing else knows it.
+
+pub mod compare;
+pub mod family;
+
+pub use compare::{Argument, Silent, Sum, Trace, Why};
+pub use family::{
+    Cells, Dim, EndDef, Family, FieldDef, Limit, LimitRow, PairRow, PairTable, Says, Sheet,
+};
+
+macro_rules! families {
+    ($($name:ident),* $(,)?) => {
+        $(
+            #[allow(missing_docs)]
+            pub mod $name;
+        )*
+
+        /// Every family, in the order of the list.
+        pub const FAMILIES: &[Family] = &[ $( $name::family(stringify!($name)), )* ];
+    };
+}
+
+families! {
+    seatpost_fit,
+    seatpost_insertion,
+    cassette_body,
+    derailleur_range,
+}
+
+/// The number of a family by name.
+pub fn family_named(name: &str) -> Option<usize> {
+    FAMILIES.iter().position(|family| family.name == name)
+}

@@ -1,0 +1,41 @@
+//! How deep a seatpost stands in the frame at the rider's saddle height, and whether a dropper's
+//! whole drop can be used there.
+//!
+//! All of it is one sum: the part of the post below the collar is its length less what stands out
+//! between the collar and the saddle rails.
+
+use super::compare::{Sum, Trace, Why};
+use super::family::family;
+use crate::dim::{Length, Quantity};
+
+family! {
+    ends {
+        post { length: Length, drop: Length, stack: Length, least_insertion: Length }
+        tube { length: Length, least_insertion: Length, free_depth: Length }
+        saddle { height: Length }
+        rider { saddle_height: Length }
+    }
+    limits { ample: Length }
+    codes {
+        TOO_HIGH = "too-high",
+        POST_TOO_SHORT = "post-too-short",
+        FRAME_WANTS_MORE = "frame-wants-more",
+        TOO_DEEP = "too-deep",
+        HEADROOM = "headroom",
+    }
+}
+
+/// Works out what stands out of the collar, and compares what is left inside with what post and
+/// frame ask for.
+pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
+    let Ends { post, tube, saddle, rider } = ends;
+    // From the collar to the rails, along the tube, with the saddle where the rider wants it.
+    let out: Sum<Length> = rider.saddle_height.sum() - tube.length.sum() - saddle.height.sum();
+    let inside = post.length.sum() - out.clone();
+    why.not_above(TOO_HIGH, &(post.stack.sum() + post.drop.sum()), out.clone());
+    why.at_least_own(POST_TOO_SHORT, &inside, post.least_insertion, rule.ample);
+    why.at_least_own(FRAME_WANTS_MORE, &inside, tube.least_insertion, rule.ample);
+    why.not_above(TOO_DEEP, &inside, tube.free_depth);
+    let room = out - post.stack.sum();
+    why.tell(HEADROOM, &[rider.saddle_height.field, tube.length.field], Quantity::Length, room.span());
+}

@@ -1,0 +1,170 @@
+//! An audit in words.
+
+use serde::Serialize;
+
+use super::VERSION;
+use super::words::Words;
+use crate::bike::{Bike, Stock};
+use crate::catalog::Catalog;
+use crate::solve::{Audit, AuditPlace, Known};
+use crate::text::{Files, clean_line};
+use crate::verdict::Verdict;
+
+/// What every line of a stock comes to on a bike.
+#[derive(Clone, Debug, Serialize)]
+pub struct AuditReport {
+    /// The version of this form.
+    pub version: u32,
+    /// The bike.
+    pub bike: String,
+    /// The lines, best first.
+    pub lines: Vec<AuditLine>,
+    /// What was passed over in the stock.
+    pub warnings: Vec<String>,
+}
+
+/// A line of stock.
+#[derive(Clone, Debug, Serialize)]
+pub struct AuditLine {
+    /// Its id.
+    pub id: String,
+    /// What it is called.
+    pub name: String,
+    /// Its kind.
+    pub kind: String,
+    /// How many there are.
+    pub quantity: u32,
+    /// Where it lies.
+    pub place: String,
+    /// Its price, as written.
+    pub price: String,
+    /// The line of the file.
+    pub line: u32,
+    /// The number of its distinct part, for [`AuditReport`]'s readers to group by.
+    pub same_as: u32,
+    /// The slots it could go to, best first.
+    pub slots: std::rc::Rc<Vec<AuditSlot>>,
+}
+
+/// What a line comes to in a slot.
+#[derive(Clone, Debug, Serialize)]
+pub struct AuditSlot {
+    /// The slot.
+    pub slot: String,
+    /// The verdict.
+    pub verdict: &'static str,
+    /// Why.
+    pub reason: String,
+    /// The code of the joint that decides.
+    pub code: String,
+    /// How many joints were judged.
+    pub joints: usize,
+}
+
+impl AuditReport {
+    /// Puts an audit into words.
+    pub fn of(
+        catalog: &Catalog,
+        files: &Files,
+        bike: &Bike,
+        stock: &Stock,
+        audit: &Audit,
+    ) -> AuditReport {
+        let makes: Vec<_> = audit
+            .makes
+            .iter()
+            .zip(&stock.makes)
+            .map(|(places, part)| {
+                let slots = places.iter().map(|place| {
+                    let mut with = bike.clone();
+                    if let Some(there) = with.parts.get_mut(place.slot) {
+                        *there = Some(part.clone());
+                    }
+                    slot(catalog, files, bike, &with, place)
+                });
+                std::rc::Rc::new(slots.collect::<Vec<_>>())
+            })
+            .collect();
+        let lines = audit.order.iter().filter_map(|index| {
+            let line = stock.lines.get(*index)?;
+            let make = stock.makes.get(line.make as usize)?;
+            Some(AuditLine {
+                id: clean_line(stock.text(line.id)),
+                name: clean_line(stock.text(line.name)),
+                kind: catalog
+                    .kind(make.kind)
+                    .map(|kind| kind.name.clone())
+                    .unwrap_or_default(),
+                quantity: line.quantity,
+                place: clean_line(stock.text(line.place)),
+                price: clean_line(stock.text(line.price)),
+                line: line.line,
+                same_as: line.make,
+                slots: makes.get(line.make as usize)?.clone(),
+            })
+        });
+        AuditReport {
+            version: VERSION,
+            bike: clean_line(&bike.title),
+            lines: lines.collect(),
+            warnings: stock
+                .warnings
+                .iter()
+                .map(|warning| warning.show(files))
+                .collect(),
+        }
+    }
+}
+
+fn slot(
+    catalog: &Catalog,
+    files: &Files,
+    before: &Bike,
+    with: &Bike,
+    place: &AuditPlace,
+) -> AuditSlot {
+    let name = catalog
+        .slots()
+        .get(place.slot)
+        .map(|slot| slot.name.clone())
+        .unwrap_or_default();
+    let known = Known {
+        catalog,
+        bike: with,
+        inferred: std::rc::Rc::clone(&place.inferred),
+    };
+    let words = Words {
+        catalog,
+        files,
+        known: &known,
+        inferences: &[],
+        before,
+    };
+    let deciding = place.findings.first().map(|finding| words.finding(finding));
+    let joints = place.findings.len();
+    let (reason, code) = match (&deciding, place.verdict) {
+        (None, _) => (
+            "no rule here judges it on this bike".to_owned(),
+            String::new(),
+        ),
+        (Some(text), Verdict::Fits) if joints > 1 => (
+            format!(
+                "{} and {} more",
+                text.headline,
+                crate::explain::count(joints - 1, "joint", "joints")
+            ),
+            text.code.clone(),
+        ),
+        (Some(text), _) => (
+            format!("{}: {}", text.joint, text.headline),
+            text.code.clone(),
+        ),
+    };
+    AuditSlot {
+        slot: name,
+        verdict: place.verdict.words(),
+        reason,
+        code,
+        joints,
+    }
+}

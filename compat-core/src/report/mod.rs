@@ -1,0 +1,292 @@
+//! The answer in words: what the solver found, told with the words of the catalogue.
+//!
+//! Every text in here is safe to print.
+
+mod audit;
+mod words;
+
+use serde::Serialize;
+
+pub use audit::{AuditLine, AuditReport, AuditSlot};
+
+use crate::bike::{Bike, Swap};
+use crate::catalog::Catalog;
+use crate::explain::{count, list};
+use crate::solve::{Check, Finding, Known};
+use crate::text::{Files, clean_line};
+use crate::verdict::{Holds, Verdict};
+use words::Words;
+
+/// The version of the form of the JSON.
+pub const VERSION: u32 = 1;
+
+/// What is said of a bike with a swap set.
+#[derive(Clone, Debug, Serialize)]
+pub struct Report {
+    /// The version of this form.
+    pub version: u32,
+    /// The bike.
+    pub bike: String,
+    /// The swap set.
+    pub swap: Option<String>,
+    /// The verdict over everything judged.
+    #[serde(serialize_with = "verdict_words")]
+    pub verdict: Verdict,
+    /// The joints worth a word, worst first.
+    pub findings: Vec<FindingText>,
+    /// The joints that simply fit.
+    pub quiet: Vec<FindingText>,
+    /// The joints that the swap set leaves as they stand.
+    pub standing: Vec<String>,
+    /// The ends of changed parts that nothing here judges.
+    pub unjudged: Vec<String>,
+    /// Where what is stated and what is measured disagree.
+    pub disagreements: Vec<String>,
+    /// The parts besides those of the swap set that would have to change.
+    pub also_changes: Vec<String>,
+}
+
+fn verdict_words<S: serde::Serializer>(
+    verdict: &Verdict,
+    serializer: S,
+) -> Result<S::Ok, S::Error> {
+    serializer.serialize_str(verdict.words())
+}
+
+/// What is said of one joint.
+#[derive(Clone, Debug, Default, Serialize)]
+pub struct FindingText {
+    /// The family that judged it.
+    pub family: String,
+    /// The joint in words.
+    pub joint: String,
+    /// The verdict, adaptors counted.
+    pub verdict: &'static str,
+    /// The verdict on the ends as they are.
+    pub plain: &'static str,
+    /// The grounds on which it does not fit.
+    pub grounds: Vec<&'static str>,
+    /// The code that speaks for it.
+    pub code: String,
+    /// One line that is enough on its own.
+    pub headline: String,
+    /// What else is against it or open.
+    pub also: Vec<String>,
+    /// The adaptors that make it fit.
+    pub adaptors: Vec<String>,
+    /// What else it needs to fit.
+    pub needs: Vec<String>,
+    /// What must be measured.
+    pub measure: Vec<QuestionText>,
+    /// The nearest that would fit, part by part.
+    pub would_fit: Vec<String>,
+    /// What to do.
+    pub advice: Vec<String>,
+    /// Figures worth knowing.
+    pub figures: Vec<String>,
+    /// Cautions.
+    pub cautions: Vec<CautionText>,
+    /// What the bike as it stood told, that this rests on.
+    pub rests_on: Vec<String>,
+    /// The weakest grade of the figures it rests on.
+    pub grade: Option<&'static str>,
+    /// True where the swap set does not touch it.
+    pub standing: bool,
+    /// The comparisons.
+    pub claims: Vec<ClaimText>,
+}
+
+/// A dimension to be measured.
+#[derive(Clone, Debug, Serialize)]
+pub struct QuestionText {
+    /// `slot.dimension`, as `--set` takes it.
+    pub dimension: String,
+    /// What it is.
+    pub what: String,
+    /// How it is taken.
+    pub how: String,
+    /// With what.
+    pub tool: String,
+    /// Where one must get to.
+    pub access: &'static str,
+    /// The readings with which the joint fits.
+    pub fits_if: Option<String>,
+}
+
+/// A caution, and who says so.
+#[derive(Clone, Debug, Serialize)]
+pub struct CautionText {
+    /// The caution.
+    pub say: String,
+    /// Who says so.
+    pub source: String,
+}
+
+/// A comparison.
+#[derive(Clone, Debug, Serialize)]
+pub struct ClaimText {
+    /// Its code.
+    pub code: String,
+    /// Whether it holds: `yes`, `no`, `open`.
+    pub holds: &'static str,
+    /// What it says.
+    pub says: String,
+    /// The readings it rests on, each with its origin and place.
+    pub readings: Vec<String>,
+    /// What they come to.
+    pub value: Option<String>,
+    /// The limit.
+    pub limit: Option<String>,
+    /// How far beyond the limit.
+    pub difference: Option<String>,
+    /// Who says so.
+    pub source: Option<String>,
+}
+
+impl Report {
+    /// Puts a check into words.
+    pub fn of(
+        catalog: &Catalog,
+        files: &Files,
+        before: &Bike,
+        swap: Option<&Swap>,
+        check: &Check,
+    ) -> Report {
+        // The words of a joint need the readings the check saw: what was stated, and what the bike
+        // told of the parts that stay.
+        let inferred = check.inferred.clone();
+        let known = Known {
+            catalog,
+            bike: &check.bike,
+            inferred,
+        };
+        let words = Words {
+            catalog,
+            files,
+            known: &known,
+            inferences: &check.inferences,
+            before,
+        };
+        let findings: Vec<FindingText> = check
+            .findings
+            .iter()
+            .map(|finding| words.finding(finding))
+            .collect();
+        let quiet = check
+            .quiet
+            .iter()
+            .map(|finding| words.finding(finding))
+            .collect();
+        let standing = check
+            .standing
+            .iter()
+            .map(|at| words.joint_title(*at))
+            .collect();
+        let unjudged = check
+            .unjudged
+            .iter()
+            .map(|unjudged| {
+                let slot = words.slot_title(unjudged.slot);
+                match unjudged.missing {
+                    Some(missing) => format!(
+                        "{slot}, {}: the bike lists no {}",
+                        unjudged.end,
+                        words.slot_title(missing)
+                    ),
+                    None => format!("{slot}, {}: no rule here judges it", unjudged.end),
+                }
+            })
+            .collect();
+        let disagreements = check
+            .disagreements
+            .iter()
+            .map(|wrong| words.disagreement(wrong.slot, wrong.dimension))
+            .collect();
+        Report {
+            version: VERSION,
+            bike: clean_line(&before.title),
+            swap: swap.map(|swap| clean_line(&swap.title)),
+            verdict: check.verdict,
+            also_changes: also_changes(&words, &check.findings, swap),
+            findings,
+            quiet,
+            standing,
+            unjudged,
+            disagreements,
+        }
+    }
+
+    /// The last line of a report: the verdict and what it counts.
+    pub fn summary(&self) -> String {
+        let judged = self.findings.len() + self.quiet.len();
+        let number = |words: &str| {
+            self.findings
+                .iter()
+                .filter(|finding| finding.verdict == words)
+                .count()
+        };
+        let mut parts = Vec::new();
+        for (words, plural) in [
+            ("does not fit", "do not fit"),
+            ("measure first", "to measure first"),
+            ("fits with", "fit with something"),
+        ] {
+            let found = number(words);
+            if found > 0 {
+                let words = if words == "fits with" && found == 1 {
+                    "fits with something"
+                } else {
+                    words
+                };
+                parts.push(format!(
+                    "{found} {}",
+                    if found == 1 { words } else { plural }
+                ));
+            }
+        }
+        let fits =
+            judged - (number("does not fit") + number("measure first") + number("fits with"));
+        if fits > 0 {
+            parts.push(format!("{fits} {}", if fits == 1 { "fits" } else { "fit" }));
+        }
+        let joints = count(judged, "joint", "joints");
+        if judged == 0 {
+            return "no joint could be judged".to_owned();
+        }
+        format!("{joints} judged: {}", list(&parts))
+    }
+}
+
+/// The parts the swap set does not touch, and that would have to change where a joint does not fit.
+fn also_changes(words: &Words<'_>, findings: &[Finding], swap: Option<&Swap>) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    let swapped = |slot: usize| {
+        swap.is_some_and(|swap| swap.parts.iter().any(|(changed, _)| *changed == slot))
+    };
+    for finding in findings
+        .iter()
+        .filter(|finding| finding.outcome == Verdict::DoesNotFit)
+    {
+        for change in finding
+            .remedies
+            .changes
+            .iter()
+            .filter(|change| !swapped(change.slot))
+        {
+            let line = words.change(change);
+            if !lines.contains(&line) {
+                lines.push(line);
+            }
+        }
+    }
+    lines
+}
+
+/// Which claims of a finding speak, for the words that stand at its head.
+fn speaks(verdict: Verdict, holds: Holds) -> bool {
+    match verdict {
+        Verdict::DoesNotFit => holds == Holds::No,
+        Verdict::MeasureFirst => holds == Holds::Open,
+        Verdict::Fits | Verdict::FitsWith => holds == Holds::Yes,
+    }
+}

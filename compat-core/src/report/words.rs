@@ -1,0 +1,615 @@
+//! The words for findings: readings, sources, questions, remedies.
+
+use super::{CautionText, ClaimText, FindingText, QuestionText, speaks};
+use crate::bike::{Bike, JointAt};
+use crate::catalog::{Catalog, Code};
+use crate::dim::{Cases, Origin, Quantity, Reading, Span, show_cases, show_span, show_value};
+use crate::explain::{fill, list};
+use crate::joints::FAMILIES;
+use crate::solve::{Change, Finding, Inference, Known, grounds};
+use crate::text::{Files, Place, clean_line};
+use crate::verdict::{Claim, FactId, Field, Ground, Holds, Side, Verdict};
+
+pub(super) struct Words<'a> {
+    pub catalog: &'a Catalog,
+    pub files: &'a Files,
+    pub known: &'a Known<'a>,
+    pub inferences: &'a [Inference],
+    pub before: &'a Bike,
+}
+
+impl Words<'_> {
+    pub fn joint_title(&self, at: JointAt) -> String {
+        self.known
+            .joint(at)
+            .map(|joint| joint.title.clone())
+            .unwrap_or_default()
+    }
+
+    pub fn slot_title(&self, slot: usize) -> String {
+        self.catalog
+            .slots()
+            .get(slot)
+            .map(|slot| slot.name.replace('_', " "))
+            .unwrap_or_default()
+    }
+
+    fn dimension_title(&self, slot: usize, dimension: usize) -> String {
+        let kind = self
+            .catalog
+            .slots()
+            .get(slot)
+            .map_or(usize::MAX, |slot| slot.kind);
+        self.catalog
+            .body(kind)
+            .dimensions
+            .get(dimension)
+            .map(|dimension| dimension.title.clone())
+            .unwrap_or_default()
+    }
+
+    fn quantity(&self, slot: usize, dimension: usize) -> Quantity {
+        let kind = self
+            .catalog
+            .slots()
+            .get(slot)
+            .map_or(usize::MAX, |slot| slot.kind);
+        self.catalog
+            .body(kind)
+            .dimensions
+            .get(dimension)
+            .map_or(Quantity::Length, |dimension| dimension.quantity)
+    }
+
+    pub fn cases(&self, quantity: Quantity, cases: &Cases) -> String {
+        show_cases(quantity, cases, |label| self.catalog.label_title(label))
+    }
+
+    fn reading(&self, quantity: Quantity, reading: &Reading) -> String {
+        let shown = self.cases(quantity, &reading.cases);
+        match reading.origin {
+            Origin::Inferred(_) => format!("{shown} (inferred)"),
+            Origin::Measured(_) => format!("{shown} (measured)"),
+            Origin::Stated(_) | Origin::Catalogue(_) => shown,
+        }
+    }
+
+    /// What a part is called: its name, else its slot.
+    fn part(&self, slot: usize) -> String {
+        let title = self.slot_title(slot);
+        match self
+            .known
+            .bike
+            .part(slot)
+            .and_then(|part| part.name.as_deref())
+        {
+            Some(name) => format!("{title} “{}”", clean_line(name)),
+            None => title,
+        }
+    }
+
+    /// Who says so: publication, grade, place in the catalogue.
+    pub fn source(&self, fact: FactId) -> String {
+        let Some(fact) = self.catalog.fact(fact) else {
+            return String::new();
+        };
+        let titles: Vec<String> = fact
+            .sources
+            .iter()
+            .map(|key| match self.catalog.sources().get(key) {
+                Some(source) => format!("{} ({})", source.title, source.publisher),
+                None => key.clone(),
+            })
+            .collect();
+        let who = if titles.is_empty() {
+            String::new()
+        } else {
+            format!("{}; ", titles.join("; "))
+        };
+        format!(
+            "{who}{}, {}",
+            fact.grade.word(),
+            self.files.show(fact.place)
+        )
+    }
+
+    pub fn finding(&self, finding: &Finding) -> FindingText {
+        let at = finding.at;
+        let book = self.catalog.book(at.family);
+        let verdict = finding.outcome;
+        let spoken = |claim: &&Claim| !claim.told && speaks(finding.plain, claim.holds);
+        let mut speaking: Vec<&Claim> = finding.judgement.claims().iter().filter(spoken).collect();
+        speaking.sort_by_key(|claim| {
+            let ground = claim
+                .ground
+                .or_else(|| book.codes.get(usize::from(claim.code))?.ground);
+            (
+                claim.needs.is_empty(),
+                std::cmp::Reverse(ground == Some(Ground::CannotJoin)),
+            )
+        });
+        let says: Vec<String> = speaking
+            .iter()
+            .map(|claim| self.says(finding, claim))
+            .collect();
+        let mut text = FindingText {
+            family: FAMILIES
+                .get(at.family)
+                .map_or_else(String::new, |family| family.name.to_owned()),
+            joint: self.joint_title(at),
+            verdict: verdict.words(),
+            plain: finding.plain.words(),
+            standing: finding.standing,
+            grade: finding.grade.map(|grade| grade.word()),
+            code: speaking
+                .first()
+                .map(|claim| self.code(at, claim))
+                .unwrap_or_default(),
+            headline: says.first().cloned().unwrap_or_default(),
+            also: says.iter().skip(1).cloned().collect(),
+            needs: finding
+                .judgement
+                .needs()
+                .into_iter()
+                .map(|need| need.what)
+                .collect(),
+            adaptors: finding
+                .remedies
+                .inserts
+                .iter()
+                .map(|insert| insert.need.what.clone())
+                .collect(),
+            claims: finding
+                .judgement
+                .claims()
+                .iter()
+                .map(|claim| self.claim(finding, claim))
+                .collect(),
+            figures: self.figures(finding),
+            rests_on: self.rests_on(finding),
+            ..FindingText::default()
+        };
+        if finding.plain == Verdict::DoesNotFit {
+            text.grounds = grounds(self.catalog, at, &finding.judgement)
+                .into_iter()
+                .map(Ground::words)
+                .collect();
+            text.advice = speaking
+                .iter()
+                .filter_map(|claim| self.advice(finding, claim))
+                .collect();
+            text.advice.dedup();
+            text.would_fit = finding
+                .remedies
+                .changes
+                .iter()
+                .map(|change| self.change(change))
+                .collect();
+        }
+        if verdict == Verdict::FitsWith && finding.plain == Verdict::DoesNotFit {
+            text.grounds.clear();
+            text.advice.clear();
+            text.headline = format!(
+                "with {} in between; as it is, {}",
+                list(&text.adaptors),
+                text.headline
+            );
+        } else if verdict == Verdict::FitsWith {
+            text.headline = format!("{}, with {}", text.headline, list(&text.needs));
+        }
+        if verdict == Verdict::MeasureFirst {
+            text.measure = finding
+                .questions
+                .iter()
+                .map(|question| self.question(question))
+                .collect();
+            self.open_headline(finding, &mut text);
+        }
+        for (slot, number) in &finding.complaints {
+            let kind = self
+                .known
+                .bike
+                .part(*slot)
+                .map_or(usize::MAX, |part| part.kind);
+            if let Some(complaint) = self.catalog.body(kind).complaints.get(*number) {
+                text.advice.push(complaint.ask.clone());
+                if finding.plain != Verdict::DoesNotFit {
+                    text.headline = format!(
+                        "the {} {}: {}",
+                        self.part(*slot),
+                        complaint.word,
+                        complaint.ask
+                    );
+                }
+            }
+        }
+        if verdict != Verdict::Fits || !text.figures.is_empty() {
+            text.cautions = book
+                .cautions
+                .iter()
+                .map(|(say, fact)| CautionText {
+                    say: say.clone(),
+                    source: self.source(*fact),
+                })
+                .collect();
+        }
+        text
+    }
+
+    /// The head of a finding that must be measured: what decides, and the readings that would do.
+    fn open_headline(&self, finding: &Finding, text: &mut FindingText) {
+        if let Some((field, sure)) = finding.judgement.split.first() {
+            if let Some((slot, dimension)) = self.known.dimension(finding.at, *field) {
+                let cells = self.known.cells(finding.at);
+                let quantity = self.quantity(slot, dimension);
+                let given = cells
+                    .get(*field)
+                    .map(|reading| self.cases(quantity, &reading.cases))
+                    .unwrap_or_default();
+                let fits = sure
+                    .as_ref()
+                    .map(|sure| format!("; fits if {}", self.cases(quantity, sure)))
+                    .unwrap_or_default();
+                text.headline = format!(
+                    "{} of the {} is {given}{fits}",
+                    self.dimension_title(slot, dimension),
+                    self.part(slot)
+                );
+                text.also.clear();
+                return;
+            }
+        }
+        if let Some(question) = finding.questions.first() {
+            let title = self.dimension_title(question.slot, question.dimension);
+            let part = self.part(question.slot);
+            let quantity = self.quantity(question.slot, question.dimension);
+            let fits = question
+                .fits_if
+                .as_ref()
+                .map(|cases| format!("; fits if {}", self.cases(quantity, cases)))
+                .unwrap_or_default();
+            let others = finding.questions.len() - 1;
+            let others = if others > 0 {
+                format!(" (and {others} more)")
+            } else {
+                String::new()
+            };
+            let known = self.known.reading(question.slot, question.dimension);
+            let is = known.map_or("is not known".to_owned(), |reading| {
+                format!(
+                    "is {}, which does not decide it",
+                    self.reading(quantity, reading)
+                )
+            });
+            text.headline = if text.headline.is_empty() {
+                format!("{title} of the {part} {is}{fits}{others}")
+            } else {
+                format!(
+                    "{}: {title} of the {part} {is}{fits}{others}",
+                    text.headline
+                )
+            };
+            text.also.clear();
+        }
+    }
+
+    fn question(&self, question: &crate::solve::Question) -> QuestionText {
+        let kind = self
+            .catalog
+            .slots()
+            .get(question.slot)
+            .map_or(usize::MAX, |slot| slot.kind);
+        let slot = self
+            .catalog
+            .slots()
+            .get(question.slot)
+            .map(|slot| slot.name.as_str())
+            .unwrap_or_default();
+        let quantity = self.quantity(question.slot, question.dimension);
+        let fits_if = question
+            .fits_if
+            .as_ref()
+            .map(|cases| self.cases(quantity, cases));
+        match self.catalog.body(kind).dimensions.get(question.dimension) {
+            Some(dimension) => QuestionText {
+                dimension: format!("{slot}.{}", dimension.name),
+                what: dimension.title.clone(),
+                how: dimension.how.clone(),
+                tool: dimension.tool.clone(),
+                access: dimension.access.words(),
+                fits_if,
+            },
+            None => QuestionText {
+                dimension: slot.to_owned(),
+                what: String::new(),
+                how: String::new(),
+                tool: String::new(),
+                access: "",
+                fits_if,
+            },
+        }
+    }
+
+    pub fn change(&self, change: &Change) -> String {
+        let slot = self.part(change.slot);
+        let dims: Vec<String> = change
+            .to
+            .iter()
+            .map(|(dimension, cases)| {
+                let shown = self.cases(self.quantity(change.slot, *dimension), cases);
+                format!("{} {shown}", self.dimension_title(change.slot, *dimension))
+            })
+            .collect();
+        match &change.title {
+            Some(title) => format!("{slot}: {title} ({})", list(&dims)),
+            None => format!("{slot}: {}", list(&dims)),
+        }
+    }
+
+    fn code(&self, at: JointAt, claim: &Claim) -> String {
+        let family = FAMILIES.get(at.family);
+        let code = family
+            .and_then(|family| family.codes.get(usize::from(claim.code)))
+            .copied()
+            .unwrap_or_default();
+        format!("{}/{code}", family.map_or("", |family| family.name))
+    }
+
+    fn code_text(&self, at: JointAt, claim: &Claim) -> Option<&Code> {
+        self.catalog
+            .book(at.family)
+            .codes
+            .get(usize::from(claim.code))
+    }
+
+    fn says(&self, finding: &Finding, claim: &Claim) -> String {
+        let Some(code) = self.code_text(finding.at, claim) else {
+            return String::new();
+        };
+        let template = match claim.holds {
+            Holds::No => &code.fails,
+            Holds::Yes => &code.holds,
+            Holds::Open => &code.open,
+        };
+        fill(template, |name| self.value(finding, claim, name))
+    }
+
+    fn advice(&self, finding: &Finding, claim: &Claim) -> Option<String> {
+        let code = self.code_text(finding.at, claim)?;
+        let note = claim
+            .row
+            .and_then(|fact| self.catalog.fact(fact))
+            .and_then(|fact| fact.note.clone());
+        let text =
+            note.unwrap_or_else(|| fill(&code.advice, |name| self.value(finding, claim, name)));
+        (!text.is_empty()).then_some(text)
+    }
+
+    /// The value of a name in a text: a reading, a part, or a figure of the claim.
+    fn value(&self, finding: &Finding, claim: &Claim, name: &str) -> Option<String> {
+        match name {
+            "value" => {
+                return claim
+                    .value
+                    .map(|(quantity, span)| show_span(quantity, span));
+            }
+            "limit" => {
+                let bound = claim.bound?;
+                let quantity = claim
+                    .value
+                    .map_or(Quantity::Length, |(quantity, _)| quantity);
+                return Some(show_span(quantity, bound.limit));
+            }
+            "difference" => return Some(difference(claim).unwrap_or_else(|| "0".to_owned())),
+            "needs" => {
+                let needs: Vec<String> = claim.needs.iter().map(|need| need.what.clone()).collect();
+                return Some(list(&needs));
+            }
+            _ => {}
+        }
+        let family = FAMILIES.get(finding.at.family)?;
+        let (end, field) = name.split_once('.').unwrap_or((name, ""));
+        let number = family.end_index(end)?;
+        if field.is_empty() {
+            return self
+                .known
+                .slot_of(finding.at, number)
+                .map(|slot| self.part(slot));
+        }
+        let index = family
+            .ends
+            .get(number)?
+            .fields
+            .iter()
+            .position(|known| known.name == field)?;
+        let field = Field {
+            end: u8::try_from(number).ok()?,
+            field: u8::try_from(index).ok()?,
+        };
+        let quantity = family.field(field)?.quantity;
+        Some(self.shown(finding, field, quantity))
+    }
+
+    fn shown(&self, finding: &Finding, field: Field, quantity: Quantity) -> String {
+        let run = finding.judgement.main();
+        let implied = run
+            .and_then(|run| run.implied.iter().find(|(known, _)| *known == field))
+            .map(|(_, reading)| reading);
+        let cells = self.known.cells(finding.at);
+        match implied.or_else(|| cells.get(field)) {
+            Some(reading) => self.reading(quantity, reading),
+            None => "unknown".to_owned(),
+        }
+    }
+
+    fn figures(&self, finding: &Finding) -> Vec<String> {
+        finding
+            .judgement
+            .claims()
+            .iter()
+            .filter(|claim| claim.told)
+            .map(|claim| self.says(finding, claim))
+            .collect()
+    }
+
+    fn claim(&self, finding: &Finding, claim: &Claim) -> ClaimText {
+        let family = FAMILIES.get(finding.at.family);
+        let readings = claim
+            .terms
+            .iter()
+            .filter_map(|term| {
+                let quantity = family?.field(term.field)?.quantity;
+                let (slot, dimension) = self.known.dimension(finding.at, term.field)?;
+                let shown = self.shown(finding, term.field, quantity);
+                let kind = self.catalog.slots().get(slot)?.kind;
+                let name = &self.catalog.body(kind).dimensions.get(dimension)?.name;
+                let slot = &self.catalog.slots().get(slot)?.name;
+                Some(format!(
+                    "{slot}.{name} = {shown}{}",
+                    self.written(finding, term.field)
+                ))
+            })
+            .collect();
+        let quantity = claim
+            .value
+            .map_or(Quantity::Length, |(quantity, _)| quantity);
+        let fact = claim
+            .row
+            .or_else(|| claim.bound.and_then(|bound| bound.fact));
+        ClaimText {
+            code: self.code(finding.at, claim),
+            holds: match claim.holds {
+                Holds::Yes => "yes",
+                Holds::No => "no",
+                Holds::Open => "open",
+            },
+            says: self.says(finding, claim),
+            readings,
+            value: claim
+                .value
+                .map(|(quantity, span)| show_span(quantity, span)),
+            limit: claim
+                .bound
+                .filter(|bound| bound.limit != Span::ALL)
+                .map(|bound| {
+                    let side = match bound.side {
+                        Side::AtLeast => "at least",
+                        Side::AtMost => "at most",
+                    };
+                    format!("{side} {}", show_span(quantity, bound.limit))
+                }),
+            difference: difference(claim),
+            source: fact.map(|fact| self.source(fact)),
+        }
+    }
+
+    /// Where a reading was written.
+    fn written(&self, finding: &Finding, field: Field) -> String {
+        let run = finding.judgement.main();
+        let implied = run
+            .and_then(|run| run.implied.iter().find(|(known, _)| *known == field))
+            .map(|(_, reading)| reading);
+        let cells = self.known.cells(finding.at);
+        let Some(reading) = implied.or_else(|| cells.get(field)) else {
+            return String::new();
+        };
+        match reading.origin {
+            Origin::Stated(place) => format!(" (stated, {})", self.place(place)),
+            Origin::Measured(place) => format!(" ({})", self.place(place)),
+            Origin::Catalogue(packed) => {
+                format!(" (catalogue: {})", self.source(FactId::unpacked(packed)))
+            }
+            Origin::Inferred(_) => String::new(),
+        }
+    }
+
+    fn place(&self, place: Place) -> String {
+        self.files.show(place)
+    }
+
+    fn rests_on(&self, finding: &Finding) -> Vec<String> {
+        let numbers = finding
+            .rests_on
+            .iter()
+            .filter_map(|number| self.inferences.get(*number));
+        numbers.map(|inference| self.inference(inference)).collect()
+    }
+
+    /// An inference with its chain: what it comes to, and what told it.
+    pub fn inference(&self, inference: &Inference) -> String {
+        let quantity = self.quantity(inference.slot, inference.dimension);
+        let mut from: Vec<String> = Vec::new();
+        for (slot, dimension) in &inference.from {
+            let entry = self
+                .before
+                .part(*slot)
+                .and_then(|part| part.entries.get(*dimension));
+            let shown = entry.and_then(|entry| entry.deciding()).map(|reading| {
+                let own = self.quantity(*slot, *dimension);
+                format!(
+                    "{} {}",
+                    self.slot_title(*slot),
+                    self.cases(own, &reading.cases)
+                )
+            });
+            let earlier = || {
+                let told = self
+                    .inferences
+                    .iter()
+                    .find(|told| (told.slot, told.dimension) == (*slot, *dimension));
+                told.map(|_| format!("{}, itself inferred", self.slot_title(*slot)))
+            };
+            from.extend(shown.or_else(earlier));
+        }
+        let unless = if inference.unless_bridged {
+            "; unless an adaptor is fitted there: look for one"
+        } else {
+            ""
+        };
+        format!(
+            "{} of the {} is {}: told by the {} that is fitted now ({}){unless}",
+            self.dimension_title(inference.slot, inference.dimension),
+            self.slot_title(inference.slot),
+            self.cases(quantity, &inference.cases),
+            list(&from),
+            self.joint_title(inference.joint),
+        )
+    }
+
+    pub fn disagreement(&self, slot: usize, dimension: usize) -> String {
+        let quantity = self.quantity(slot, dimension);
+        let entry = self
+            .known
+            .bike
+            .part(slot)
+            .and_then(|part| part.entries.get(dimension));
+        let show = |reading: Option<&Reading>| {
+            reading
+                .map(|reading| self.cases(quantity, &reading.cases))
+                .unwrap_or_default()
+        };
+        format!(
+            "{} of the {} is marked {} and measures {}; the measurement decides",
+            self.dimension_title(slot, dimension),
+            self.part(slot),
+            show(entry.and_then(|entry| entry.stated.as_ref())),
+            show(entry.and_then(|entry| entry.measured.as_ref())),
+        )
+    }
+}
+
+/// How far the value lies beyond the limit, where it does.
+fn difference(claim: &Claim) -> Option<String> {
+    let (quantity, value) = claim.value?;
+    let bound = claim.bound?;
+    let beyond = match bound.side {
+        Side::AtMost if bound.limit.high != Span::MOST && value.low != Span::LEAST => {
+            value.low.checked_sub(bound.limit.high)?
+        }
+        Side::AtLeast if bound.limit.low != Span::LEAST && value.high != Span::MOST => {
+            bound.limit.low.checked_sub(value.high)?
+        }
+        _ => return None,
+    };
+    (beyond > 0).then(|| show_value(quantity, beyond))
+}

@@ -1,0 +1,155 @@
+//! Which lines of a stock fit this bike, and where?
+
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+use super::check::{Finding, Options, joint};
+use super::infer::{Known, infer};
+use super::judge::Setting;
+use crate::bike::{Bike, Graph, JointAt, Stock};
+use crate::catalog::{Catalog, Part};
+use crate::dim::Reading;
+use crate::verdict::Verdict;
+
+/// What a part comes to in one slot.
+#[derive(Clone, Debug)]
+pub struct Place {
+    /// The slot.
+    pub slot: usize,
+    /// The verdict over every joint it would take part in; `measure first` where none is judged.
+    pub verdict: Verdict,
+    /// The joints, worst first.
+    pub findings: Vec<Finding>,
+    /// What the bike told of the parts that stay.
+    pub inferred: Rc<BTreeMap<(usize, usize), Reading>>,
+}
+
+/// What every distinct part of a stock comes to.
+#[derive(Clone, Debug, Default)]
+pub struct Audit {
+    /// For each distinct part, the slots it could go to, best first.
+    pub makes: Vec<Vec<Place>>,
+    /// The lines of the stock, best first, each with the number of its best place.
+    pub order: Vec<usize>,
+}
+
+/// Audits parts against one bike. What the bike tells is worked out once.
+#[derive(Debug)]
+pub struct Auditor<'a> {
+    catalog: &'a Catalog,
+    bike: Bike,
+    inferred: Vec<Rc<BTreeMap<(usize, usize), Reading>>>,
+    joints: Vec<Vec<JointAt>>,
+    setting: Setting,
+}
+
+impl<'a> Auditor<'a> {
+    /// Prepares a bike.
+    pub fn new(catalog: &'a Catalog, bike: &Bike, options: Options) -> Self {
+        let graph = Graph::of(catalog, bike);
+        let (known, _) = infer(catalog, bike, &graph);
+        // Each slot is judged as if the part there were gone: what it told of itself goes with it.
+        let without = |slot: usize| {
+            let mut inferred = known.inferred.as_ref().clone();
+            inferred.retain(|(about, _), _| *about != slot);
+            Rc::new(inferred)
+        };
+        let inferred = (0..bike.parts.len()).map(without).collect();
+        let joints = (0..bike.parts.len())
+            .map(|slot| {
+                let mut with = bike.clone();
+                if let Some(place) = with.parts.get_mut(slot) {
+                    if place.is_none() {
+                        let kind = catalog.slots().get(slot).map_or(0, |slot| slot.kind);
+                        *place = Some(
+                            crate::catalog::PartReader::new(catalog, kind, Default::default()).part,
+                        );
+                    }
+                }
+                Graph::of(catalog, &with).joints_of(slot)
+            })
+            .collect();
+        Auditor {
+            catalog,
+            bike: bike.clone(),
+            inferred,
+            joints,
+            setting: Setting {
+                strict: options.strict,
+            },
+        }
+    }
+
+    /// Every slot a part could go to, best first.
+    pub fn part(&mut self, part: &Part) -> Vec<Place> {
+        let slots = self
+            .catalog
+            .slots()
+            .iter()
+            .enumerate()
+            .filter(|(_, slot)| slot.kind == part.kind && !slot.fixed);
+        let slots: Vec<usize> = slots.map(|(slot, _)| slot).collect();
+        let mut places: Vec<Place> = slots
+            .into_iter()
+            .map(|slot| self.place(slot, part))
+            .collect();
+        places.sort_by_key(|place| (place.verdict, place.slot));
+        places
+    }
+
+    fn place(&mut self, slot: usize, part: &Part) -> Place {
+        let inferred = self.inferred.get(slot).cloned().unwrap_or_default();
+        let before = self
+            .bike
+            .parts
+            .get_mut(slot)
+            .and_then(|there| there.replace(part.clone()));
+        let known = Known {
+            catalog: self.catalog,
+            bike: &self.bike,
+            inferred: Rc::clone(&inferred),
+        };
+        let joints = self
+            .joints
+            .get(slot)
+            .map_or(&[] as &[JointAt], Vec::as_slice);
+        let mut findings: Vec<Finding> = joints
+            .iter()
+            .map(|at| joint(&known, *at, self.setting))
+            .collect();
+        if let Some(there) = self.bike.parts.get_mut(slot) {
+            *there = before;
+        }
+        let worst = findings
+            .iter()
+            .map(|finding| finding.outcome)
+            .reduce(Verdict::and);
+        findings.sort_by_key(|finding| (std::cmp::Reverse(finding.outcome), finding.at));
+        Place {
+            slot,
+            verdict: worst.unwrap_or(Verdict::MeasureFirst),
+            findings,
+            inferred,
+        }
+    }
+
+    /// Every line of a stock; lines of the same part are judged once.
+    pub fn stock(&mut self, stock: &Stock) -> Audit {
+        let makes: Vec<Vec<Place>> = stock.makes.iter().map(|part| self.part(part)).collect();
+        let rank = |line: usize| {
+            let make = stock
+                .lines
+                .get(line)
+                .and_then(|line| makes.get(line.make as usize));
+            let place = make.and_then(|places| places.first());
+            (
+                place.is_none(),
+                place.map(|place| (place.verdict, place.findings.len() == 0, place.slot)),
+            )
+        };
+        let ranks: Vec<_> = (0..stock.lines.len()).map(rank).collect();
+        let mut order: Vec<usize> = (0..stock.lines.len()).collect();
+        order.sort_by(|a, b| ranks.get(*a).cmp(&ranks.get(*b)).then(a.cmp(b)));
+        Audit { makes, order }
+    }
+}

@@ -1,0 +1,425 @@
+//! Does every joint fit, with this swap set on this bike?
+
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+use super::infer::{Inference, Known, infer};
+use super::judge::{Judgement, Setting, judge};
+use super::remedy::{Remedies, remedies};
+use crate::bike::{Bike, Graph, JointAt, Swap};
+use crate::catalog::Catalog;
+use crate::dim::{Cases, Origin, Reading};
+use crate::joints::FAMILIES;
+use crate::verdict::{FactId, Field, Grade, Ground, Holds, Verdict};
+
+/// How a check is made.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Options {
+    /// Figures from memory count as unknown.
+    pub strict: bool,
+}
+
+/// A dimension that decides and is not known.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Question {
+    /// The slot of the part.
+    pub slot: usize,
+    /// The dimension of its kind.
+    pub dimension: usize,
+    /// The readings with which the joint fits, where they can be named.
+    pub fits_if: Option<Cases>,
+}
+
+/// What is said of one joint.
+#[derive(Clone, Debug)]
+pub struct Finding {
+    /// The joint.
+    pub at: JointAt,
+    /// The verdict on the ends as they are.
+    pub plain: Verdict,
+    /// The verdict with the adaptors that mend it.
+    pub outcome: Verdict,
+    /// The argument.
+    pub judgement: Judgement,
+    /// True where the swap set does not touch it.
+    pub standing: bool,
+    /// What must be measured.
+    pub questions: Vec<Question>,
+    /// What would mend it.
+    pub remedies: Remedies,
+    /// The complaints against it: slot and number of the complaint.
+    pub complaints: Vec<(usize, usize)>,
+    /// The weakest grade of what decides.
+    pub grade: Option<Grade>,
+    /// The inferences it rests on.
+    pub rests_on: Vec<usize>,
+}
+
+/// An end of a part that was changed, and that nothing judges.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Unjudged {
+    /// The slot.
+    pub slot: usize,
+    /// The end, in words.
+    pub end: String,
+    /// The slot its mate would be in, where the bike lists none; `None` where no rule exists.
+    pub missing: Option<usize>,
+}
+
+/// A stated and a measured value of one dimension that cannot both be right.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Disagreement {
+    /// The slot.
+    pub slot: usize,
+    /// The dimension.
+    pub dimension: usize,
+}
+
+/// Everything that is said of a bike with a swap set.
+#[derive(Debug)]
+pub struct Check {
+    /// The bike as it would be.
+    pub bike: Bike,
+    /// The verdict over all of it.
+    pub verdict: Verdict,
+    /// What is worth saying, joint by joint.
+    pub findings: Vec<Finding>,
+    /// The joints the swap set touches that simply fit.
+    pub quiet: Vec<Finding>,
+    /// The joints the swap set does not touch, that stand as they stood.
+    pub standing: Vec<JointAt>,
+    /// What nothing judges.
+    pub unjudged: Vec<Unjudged>,
+    /// Where stated and measured values disagree.
+    pub disagreements: Vec<Disagreement>,
+    /// What the bike as it stood told.
+    pub inferences: Vec<Inference>,
+    /// What of that still stands: slot and dimension, and the reading.
+    pub inferred: Rc<BTreeMap<(usize, usize), Reading>>,
+}
+
+/// How far a measured value may lie from a stated one before that is worth saying, in nanometres.
+/// Callipers in the workshop read to about this.
+const READING_SLACK: i64 = 50_000;
+
+/// Checks a swap set on a bike; without one, the bike as it is described.
+pub fn check(catalog: &Catalog, bike: &Bike, swap: Option<&Swap>, options: Options) -> Check {
+    let setting = Setting {
+        strict: options.strict,
+    };
+    let before_graph = Graph::of(catalog, bike);
+    let (told, inferences) = infer(catalog, bike, &before_graph);
+    let (after, touched) = swap.map_or_else(|| (bike.clone(), Vec::new()), |swap| bike.with(swap));
+    let graph = Graph::of(catalog, &after);
+    let mut inferred = told.inferred;
+    Rc::make_mut(&mut inferred).retain(|(slot, _), _| !touched.contains(slot));
+    let known = Known {
+        catalog,
+        bike: &after,
+        inferred: Rc::clone(&inferred),
+    };
+    let mut check = Check {
+        bike: after.clone(),
+        verdict: Verdict::Fits,
+        findings: Vec::new(),
+        quiet: Vec::new(),
+        standing: Vec::new(),
+        unjudged: Vec::new(),
+        disagreements: disagreements(&after),
+        inferences,
+        inferred,
+    };
+    for at in graph.joints() {
+        let changed = touches(&known, *at, &touched);
+        // A joint nobody touches is judged on what is stated alone: what it told of itself proves
+        // nothing about it.
+        let finding = if changed {
+            joint(&known, *at, setting)
+        } else {
+            let stated = Known::stated(catalog, &after);
+            match standing(&stated, *at, setting) {
+                Some(finding) => finding,
+                None => {
+                    check.standing.push(*at);
+                    continue;
+                }
+            }
+        };
+        check.verdict = check.verdict.and(finding.outcome);
+        let figures = finding.judgement.claims().iter().any(|claim| claim.told);
+        if finding.outcome == Verdict::Fits && !figures {
+            check.quiet.push(finding);
+        } else {
+            check.findings.push(finding);
+        }
+    }
+    check.unjudged = unjudged(catalog, &graph, &after, &touched);
+    let judged = check.findings.len() + check.quiet.len();
+    if judged == 0 && !touched.is_empty() && touched.iter().any(|slot| after.part(*slot).is_some())
+    {
+        check.verdict = Verdict::MeasureFirst;
+    }
+    check.findings.sort_by_key(|finding| {
+        (
+            std::cmp::Reverse(finding.outcome),
+            finding.standing,
+            finding.at,
+        )
+    });
+    check
+}
+
+fn touches(known: &Known<'_>, at: JointAt, touched: &[usize]) -> bool {
+    known.joint(at).is_some_and(|joint| {
+        joint
+            .ends
+            .iter()
+            .flatten()
+            .any(|end| touched.contains(&end.slot))
+    })
+}
+
+/// Judges one joint, with questions and remedies.
+pub(super) fn joint(known: &Known<'_>, at: JointAt, setting: Setting) -> Finding {
+    let judgement = judge(known.catalog, at.family, &known.cells(at), setting);
+    let plain = judgement.verdict;
+    let mut finding = Finding {
+        at,
+        plain,
+        outcome: plain,
+        questions: Vec::new(),
+        remedies: Remedies::default(),
+        standing: false,
+        complaints: Vec::new(),
+        grade: grade(known.catalog, &judgement),
+        rests_on: Vec::new(),
+        judgement,
+    };
+    match plain {
+        Verdict::MeasureFirst => finding.questions = questions(known, at, &finding.judgement),
+        Verdict::DoesNotFit => {
+            finding.remedies = remedies(known, at, &finding.judgement, setting);
+            if let Some(mended) = finding.remedies.with_inserts {
+                finding.outcome = mended;
+            }
+        }
+        Verdict::Fits | Verdict::FitsWith => {}
+    }
+    finding.rests_on = rests_on(known, at, &finding.judgement);
+    finding
+}
+
+/// A joint nobody touches: worth a word where it cannot be as described, or where somebody
+/// complains of it.
+fn standing(stated: &Known<'_>, at: JointAt, setting: Setting) -> Option<Finding> {
+    let complaints = stated.complaints(at);
+    let mut finding = joint(stated, at, setting);
+    finding.standing = true;
+    if finding.plain == Verdict::DoesNotFit {
+        finding.complaints = complaints;
+        return Some(finding);
+    }
+    if complaints.is_empty() {
+        return None;
+    }
+    finding.complaints = complaints;
+    finding.questions = questions(stated, at, &finding.judgement);
+    finding.plain = Verdict::MeasureFirst;
+    finding.outcome = Verdict::MeasureFirst;
+    Some(finding)
+}
+
+/// The dimensions that decide a joint and are not known well enough.
+fn questions(known: &Known<'_>, at: JointAt, judgement: &Judgement) -> Vec<Question> {
+    let mut found: Vec<Question> = Vec::new();
+    let cells = known.cells(at);
+    for (field, sure) in &judgement.split {
+        if let Some((slot, dimension)) = known.dimension(at, *field) {
+            found.push(Question {
+                slot,
+                dimension,
+                fits_if: sure.clone(),
+            });
+        }
+    }
+    let Some(run) = judgement.main() else {
+        return found;
+    };
+    for claim in run.claims.iter().filter(|claim| claim.holds == Holds::Open) {
+        for turn in &claim.turns {
+            let reading = cells.get(turn.field).map(|reading| &reading.cases);
+            let implied = run.implied.iter().any(|(field, _)| *field == turn.field);
+            let exact = match reading {
+                Some(Cases::Numbers(spans)) => {
+                    spans.len() == 1 && spans.iter().all(|span| span.is_exact())
+                }
+                Some(Cases::Names(labels)) => labels.len() == 1,
+                None => implied,
+            };
+            if exact {
+                continue;
+            }
+            let Some((slot, dimension)) = known.dimension(at, turn.field) else {
+                continue;
+            };
+            match found
+                .iter_mut()
+                .find(|known| (known.slot, known.dimension) == (slot, dimension))
+            {
+                Some(question) => {
+                    question.fits_if = match (&question.fits_if, &turn.sure) {
+                        (Some(a), Some(b)) => a.meet(b),
+                        (a, b) => a.clone().or_else(|| b.clone()),
+                    };
+                }
+                None => found.push(Question {
+                    slot,
+                    dimension,
+                    fits_if: turn.sure.clone(),
+                }),
+            }
+        }
+    }
+    found
+}
+
+/// The weakest grade of the facts the verdict rests on.
+fn grade(catalog: &Catalog, judgement: &Judgement) -> Option<Grade> {
+    let run = judgement.main()?;
+    let weight = |claim: &&crate::verdict::Claim| match judgement.verdict {
+        Verdict::DoesNotFit => claim.holds == Holds::No,
+        Verdict::MeasureFirst => claim.holds == Holds::Open,
+        Verdict::Fits | Verdict::FitsWith => !claim.told,
+    };
+    let facts = run.claims.iter().filter(weight).flat_map(|claim| {
+        claim
+            .row
+            .into_iter()
+            .chain(claim.bound.and_then(|bound| bound.fact))
+            .chain(claim.needs.iter().filter_map(|need| need.fact))
+    });
+    let implied = run
+        .implied
+        .iter()
+        .filter_map(|(_, reading)| match reading.origin {
+            Origin::Catalogue(packed) => Some(FactId::unpacked(packed)),
+            _ => None,
+        });
+    facts
+        .chain(implied)
+        .filter_map(|fact| catalog.fact(fact))
+        .map(|fact| fact.grade)
+        .max()
+}
+
+/// The inferences behind the readings of a joint.
+fn rests_on(known: &Known<'_>, at: JointAt, judgement: &Judgement) -> Vec<usize> {
+    let cells = known.cells(at);
+    let mut fields: Vec<Field> = judgement
+        .claims()
+        .iter()
+        .flat_map(|claim| claim.terms.iter().map(|term| term.field))
+        .collect();
+    fields.sort_unstable();
+    fields.dedup();
+    let mut numbers: Vec<usize> = fields
+        .into_iter()
+        .filter_map(|field| match cells.get(field)?.origin {
+            Origin::Inferred(number) => usize::try_from(number).ok(),
+            _ => None,
+        })
+        .collect();
+    numbers.dedup();
+    numbers
+}
+
+fn disagreements(bike: &Bike) -> Vec<Disagreement> {
+    let mut found = Vec::new();
+    for (slot, part) in bike.parts.iter().enumerate() {
+        for (dimension, entry) in part.iter().flat_map(|part| part.entries.iter().enumerate()) {
+            if entry.disagrees(READING_SLACK) {
+                found.push(Disagreement { slot, dimension });
+            }
+        }
+    }
+    found
+}
+
+/// The ends of changed parts that no joint judges.
+fn unjudged(catalog: &Catalog, graph: &Graph, bike: &Bike, touched: &[usize]) -> Vec<Unjudged> {
+    let mut found = Vec::new();
+    for slot in touched {
+        let Some(part) = bike.part(*slot) else {
+            continue;
+        };
+        let stands: Vec<JointAt> = graph.joints_of(*slot);
+        for end in &catalog.body(part.kind).ends {
+            let plays = |at: &JointAt| {
+                let joint = catalog.joints(at.family).get(at.joint);
+                joint.is_some_and(|joint| {
+                    joint
+                        .ends
+                        .iter()
+                        .flatten()
+                        .any(|e| e.slot == *slot && e.end == end.name)
+                })
+            };
+            if stands.iter().any(plays) {
+                continue;
+            }
+            let missing = missing_mate(catalog, bike, *slot, &end.name);
+            found.push(Unjudged {
+                slot: *slot,
+                end: end.title.clone(),
+                missing,
+            });
+        }
+    }
+    found
+}
+
+/// The first slot without a part that keeps every joint of an end from standing.
+fn missing_mate(catalog: &Catalog, bike: &Bike, slot: usize, end: &str) -> Option<usize> {
+    for (family, definition) in FAMILIES.iter().enumerate() {
+        for joint in catalog.joints(family) {
+            if !joint
+                .ends
+                .iter()
+                .flatten()
+                .any(|e| e.slot == slot && e.end == end)
+            {
+                continue;
+            }
+            let missing = joint
+                .ends
+                .iter()
+                .zip(definition.ends)
+                .find_map(|(e, wanted)| {
+                    let e = e.as_ref()?;
+                    (!wanted.optional && bike.part(e.slot).is_none()).then_some(e.slot)
+                });
+            if missing.is_some() {
+                return missing;
+            }
+        }
+    }
+    None
+}
+
+/// The grounds on which a judgement says no.
+pub fn grounds(catalog: &Catalog, at: JointAt, judgement: &Judgement) -> Vec<Ground> {
+    let book = catalog.book(at.family);
+    let mut grounds: Vec<Ground> = judgement
+        .claims()
+        .iter()
+        .filter(|claim| claim.holds == Holds::No)
+        .filter_map(|claim| {
+            claim
+                .ground
+                .or_else(|| book.codes.get(usize::from(claim.code))?.ground)
+        })
+        .collect();
+    grounds.sort();
+    grounds.dedup();
+    grounds
+}

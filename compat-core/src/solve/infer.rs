@@ -1,0 +1,302 @@
+//! The bike as it stands is evidence: what is fitted and makes no trouble tells what its mates are.
+//!
+//! An inference is a comparison read backwards. The joint stands, so every claim whose failure
+//! would mean that the parts cannot be joined must hold; where one dimension of it is not known,
+//! only the readings with which it may hold are left. Ratings tell nothing: people exceed them.
+
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+use super::judge::{Judgement, Setting, judge};
+use crate::bike::{Bike, Graph, JointAt};
+use crate::catalog::{Catalog, Joint};
+use crate::dim::{Cases, Origin, Reading};
+use crate::joints::{Cells, FAMILIES};
+use crate::verdict::{Claim, Field, Ground, Holds, Verdict};
+
+/// How often the joints are gone through again; each round can carry what is known one joint on.
+const MOST_ROUNDS: usize = 8;
+
+/// What the bike tells of one dimension.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Inference {
+    /// The slot of the part it is about.
+    pub slot: usize,
+    /// The dimension of its kind.
+    pub dimension: usize,
+    /// The joint that tells it.
+    pub joint: JointAt,
+    /// The dimensions it was told by, as slot and dimension.
+    pub from: Vec<(usize, usize)>,
+    /// What it comes to.
+    pub cases: Cases,
+    /// True where an adaptor that nobody wrote down would change it.
+    pub unless_bridged: bool,
+}
+
+/// What is known of a bike: what the files say, and what the bike as it stood tells.
+#[derive(Clone, Debug)]
+pub struct Known<'a> {
+    /// The catalogue.
+    pub catalog: &'a Catalog,
+    /// The bike.
+    pub bike: &'a Bike,
+    /// What is inferred, by slot and dimension.
+    pub inferred: Rc<BTreeMap<(usize, usize), Reading>>,
+}
+
+impl<'a> Known<'a> {
+    /// What the files say, and nothing else.
+    pub fn stated(catalog: &'a Catalog, bike: &'a Bike) -> Self {
+        Known {
+            catalog,
+            bike,
+            inferred: Rc::default(),
+        }
+    }
+
+    /// The dimension behind a field of a joint: slot, and dimension of its kind.
+    pub fn dimension(&self, at: JointAt, field: Field) -> Option<(usize, usize)> {
+        let joint = self.joint(at)?;
+        let end = joint.ends.get(usize::from(field.end))?.as_ref()?;
+        let name = FAMILIES.get(at.family)?.field(field)?.name;
+        let kind = self.catalog.slots().get(end.slot)?.kind;
+        let (_, number) = self
+            .catalog
+            .body(kind)
+            .end(&end.end)?
+            .fields
+            .iter()
+            .find(|(field, _)| field == name)?;
+        Some((end.slot, *number))
+    }
+
+    /// A joint of the catalogue.
+    pub fn joint(&self, at: JointAt) -> Option<&'a Joint> {
+        self.catalog.joints(at.family).get(at.joint)
+    }
+
+    /// The slot that plays an end of a joint, where it is there.
+    pub fn slot_of(&self, at: JointAt, end: usize) -> Option<usize> {
+        let slot = self.joint(at)?.ends.get(end)?.as_ref()?.slot;
+        self.bike.part(slot).map(|_| slot)
+    }
+
+    /// The reading of a dimension: what decides in the file, else what is inferred.
+    pub fn reading(&self, slot: usize, dimension: usize) -> Option<&Reading> {
+        let entry = self.bike.part(slot)?.entries.get(dimension);
+        entry
+            .and_then(|entry| entry.deciding())
+            .or_else(|| self.inferred.get(&(slot, dimension)))
+    }
+
+    /// The readings of a joint.
+    pub fn cells(&self, at: JointAt) -> Cells<'_> {
+        let Some(family) = FAMILIES.get(at.family) else {
+            return Cells::default();
+        };
+        let mut cells = Cells::of(family);
+        let Some(joint) = self.joint(at) else {
+            return cells;
+        };
+        for (number, (end, definition)) in joint.ends.iter().zip(family.ends).enumerate() {
+            let Some(end) = end else { continue };
+            if self.bike.part(end.slot).is_none() {
+                continue;
+            }
+            cells.put(number);
+            let Some(slot) = self.catalog.slots().get(end.slot) else {
+                continue;
+            };
+            let Some(presented) = self.catalog.body(slot.kind).end(&end.end) else {
+                continue;
+            };
+            for (index, field) in definition.fields.iter().enumerate() {
+                let found = presented.fields.iter().find(|(name, _)| name == field.name);
+                let reading = found.and_then(|(_, dimension)| self.reading(end.slot, *dimension));
+                let field = Field {
+                    end: u8::try_from(number).unwrap_or(u8::MAX),
+                    field: u8::try_from(index).unwrap_or(u8::MAX),
+                };
+                cells.set(field, reading);
+            }
+        }
+        cells
+    }
+
+    /// True where a part of the joint has a complaint against the end it presents there.
+    pub fn complained(&self, at: JointAt) -> bool {
+        !self.complaints(at).is_empty()
+    }
+
+    /// The complaints against a joint: slot, and number of the complaint of its kind.
+    pub fn complaints(&self, at: JointAt) -> Vec<(usize, usize)> {
+        let mut found = Vec::new();
+        let Some(joint) = self.joint(at) else {
+            return found;
+        };
+        for end in joint.ends.iter().flatten() {
+            let Some(part) = self.bike.part(end.slot) else {
+                continue;
+            };
+            let body = self.catalog.body(part.kind);
+            for (number, _) in &part.complaints {
+                let against = body
+                    .complaints
+                    .get(*number)
+                    .is_some_and(|complaint| complaint.ends.contains(&end.end));
+                if against {
+                    found.push((end.slot, *number));
+                }
+            }
+        }
+        found
+    }
+}
+
+/// Everything the bike as it stands tells, to a fixed point.
+pub fn infer<'a>(
+    catalog: &'a Catalog,
+    bike: &'a Bike,
+    graph: &Graph,
+) -> (Known<'a>, Vec<Inference>) {
+    let mut known = Known::stated(catalog, bike);
+    let mut inferences: Vec<Inference> = Vec::new();
+    for _ in 0..MOST_ROUNDS {
+        let mut learnt = false;
+        for joint in graph.joints() {
+            if known.complained(*joint) {
+                continue;
+            }
+            let judgement = judge(
+                catalog,
+                joint.family,
+                &known.cells(*joint),
+                Setting::default(),
+            );
+            for inference in read_back(&known, *joint, &judgement) {
+                learnt |= add(&mut known, &mut inferences, inference);
+            }
+        }
+        if !learnt {
+            break;
+        }
+    }
+    (known, inferences)
+}
+
+/// Adds what was told; true where it says more than was known.
+fn add(known: &mut Known<'_>, inferences: &mut Vec<Inference>, told: Inference) -> bool {
+    let at = (told.slot, told.dimension);
+    let cases = match known.inferred.get(&at) {
+        None => told.cases.clone(),
+        // Two joints tell of one dimension: both must be right. Where they contradict each other
+        // the first stands, and the joint that contradicts it shows up as a finding.
+        Some(before) => match before.cases.meet(&told.cases) {
+            Some(both) if both != before.cases => both,
+            _ => return false,
+        },
+    };
+    let origin = Origin::Inferred(u32::try_from(inferences.len()).unwrap_or(u32::MAX));
+    Rc::make_mut(&mut known.inferred).insert(
+        at,
+        Reading {
+            cases: cases.clone(),
+            origin,
+        },
+    );
+    inferences.push(Inference { cases, ..told });
+    true
+}
+
+/// What a standing joint tells of the dimensions of its ends that nobody stated.
+fn read_back(known: &Known<'_>, at: JointAt, judgement: &Judgement) -> Vec<Inference> {
+    let mut told: Vec<Inference> = Vec::new();
+    let book = known.catalog.book(at.family);
+    let standing = judgement
+        .runs
+        .iter()
+        .filter(|run| run.verdict != Verdict::DoesNotFit);
+    for (number, run) in standing.enumerate() {
+        let mut here: Vec<Inference> = Vec::new();
+        for claim in &run.claims {
+            let ground = book
+                .codes
+                .get(usize::from(claim.code))
+                .and_then(|code| code.ground);
+            if claim.holds != Holds::Open || ground != Some(Ground::CannotJoin) {
+                continue;
+            }
+            for inference in turns(known, at, claim, !book.bridges.is_empty()) {
+                meet(&mut here, inference);
+            }
+        }
+        // Over several cases only what every case tells is told, and as widely as any of them.
+        if number == 0 {
+            told = here;
+            continue;
+        }
+        told.retain(|before| {
+            here.iter()
+                .any(|now| (now.slot, now.dimension) == (before.slot, before.dimension))
+        });
+        for before in &mut told {
+            for now in here
+                .iter()
+                .filter(|now| (now.slot, now.dimension) == (before.slot, before.dimension))
+            {
+                before.cases.join(&now.cases);
+            }
+        }
+    }
+    told
+}
+
+fn turns(known: &Known<'_>, at: JointAt, claim: &Claim, bridged: bool) -> Vec<Inference> {
+    let mut found = Vec::new();
+    for turn in &claim.turns {
+        let (Some(may), Some((slot, dimension))) = (&turn.may, known.dimension(at, turn.field))
+        else {
+            continue;
+        };
+        let own = known
+            .bike
+            .part(slot)
+            .and_then(|part| part.entries.get(dimension));
+        if own.is_none_or(|entry| !entry.is_unknown()) {
+            continue;
+        }
+        let others = claim.terms.iter().filter(|term| term.field != turn.field);
+        let from = others
+            .filter_map(|term| known.dimension(at, term.field))
+            .collect();
+        found.push(Inference {
+            slot,
+            dimension,
+            joint: at,
+            from,
+            cases: may.clone(),
+            unless_bridged: bridged,
+        });
+    }
+    found
+}
+
+fn meet(list: &mut Vec<Inference>, told: Inference) {
+    match list
+        .iter_mut()
+        .find(|known| (known.slot, known.dimension) == (told.slot, told.dimension))
+    {
+        None => list.push(told),
+        Some(known) => {
+            if let Some(both) = known.cases.meet(&told.cases) {
+                known.cases = both;
+                for from in told.from {
+                    if !known.from.contains(&from) {
+                        known.from.push(from);
+                    }
+                }
+            }
+        }
+    }
+}

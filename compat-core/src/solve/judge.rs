@@ -1,0 +1,315 @@
+//! Running a family's rule over a joint, case by case where something is one thing or another.
+
+use crate::catalog::{Book, Catalog, Implied};
+use crate::dim::{Cases, Origin, Reading};
+use crate::joints::{Argument, Cells, FAMILIES, Family, Silent, Why};
+use crate::verdict::{Claim, Field, Need, Verdict};
+
+/// The most either-or cases of one joint that are told apart; beyond it the answer is to measure.
+const MOST_CASES: usize = 256;
+
+/// How a joint is judged.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Setting {
+    /// Figures from memory count as unknown.
+    pub strict: bool,
+}
+
+/// One run of the rule: the cases it was run with, and what came out.
+#[derive(Clone, Debug)]
+pub struct Run {
+    /// The either-or dimensions, and which case was taken.
+    pub cases: Vec<(Field, Cases)>,
+    /// What came out.
+    pub verdict: Verdict,
+    /// The argument.
+    pub claims: Vec<Claim>,
+    /// What the catalogue said of the names that stand there.
+    pub implied: Vec<(Field, Reading)>,
+}
+
+/// What a joint comes to.
+#[derive(Clone, Debug, Default)]
+pub struct Judgement {
+    /// The verdict over all cases.
+    pub verdict: Verdict,
+    /// Every run.
+    pub runs: Vec<Run>,
+    /// The either-or dimensions that decide, with the cases with which it fits.
+    pub split: Vec<(Field, Option<Cases>)>,
+}
+
+impl Judgement {
+    /// The run whose argument stands for the whole: the first with the verdict, else the first.
+    pub fn main(&self) -> Option<&Run> {
+        self.runs
+            .iter()
+            .find(|run| run.verdict == self.verdict)
+            .or(self.runs.first())
+    }
+
+    /// The claims of the run that stands for the whole.
+    pub fn claims(&self) -> &[Claim] {
+        self.main().map_or(&[], |run| &run.claims)
+    }
+
+    /// What makes it fit.
+    pub fn needs(&self) -> Vec<Need> {
+        let mut needs: Vec<Need> = self
+            .claims()
+            .iter()
+            .flat_map(|claim| claim.needs.iter().cloned())
+            .collect();
+        needs.sort();
+        needs.dedup();
+        needs
+    }
+}
+
+/// Judges a joint with its argument.
+pub fn judge(catalog: &Catalog, family: usize, cells: &Cells<'_>, setting: Setting) -> Judgement {
+    let Some(definition) = FAMILIES.get(family) else {
+        return Judgement::default();
+    };
+    let mut walk = Walk {
+        definition,
+        book: catalog.book(family),
+        setting,
+        runs: Vec::new(),
+        over: false,
+    };
+    walk.step(cells, &[], &[]);
+    let Walk { runs, over, .. } = walk;
+    let mut verdict = runs
+        .first()
+        .map_or(Verdict::MeasureFirst, |run| run.verdict);
+    for run in &runs {
+        verdict = verdict.either(run.verdict);
+    }
+    let mut judgement = Judgement {
+        verdict,
+        runs,
+        split: Vec::new(),
+    };
+    // The same verdict with other parts to make it so is not the same answer.
+    if verdict == Verdict::FitsWith && differ(&judgement.runs, needs_of) {
+        judgement.verdict = Verdict::MeasureFirst;
+    }
+    if over {
+        judgement.verdict = Verdict::MeasureFirst;
+    }
+    if judgement.verdict == Verdict::MeasureFirst && judgement.runs.len() > 1 {
+        judgement.split = deciding(&judgement.runs);
+    }
+    judgement
+}
+
+/// Judges a joint without an argument.
+pub fn quick(catalog: &Catalog, family: usize, cells: &Cells<'_>, setting: Setting) -> Verdict {
+    let Some(definition) = FAMILIES.get(family) else {
+        return Verdict::MeasureFirst;
+    };
+    let book = catalog.book(family);
+    // One case of everything and nothing to be looked up: the rule alone decides.
+    if book.implied.is_empty()
+        && cells
+            .readings
+            .iter()
+            .flatten()
+            .all(|reading| reading.cases.len() == 1)
+    {
+        let mut why = Why {
+            trace: Silent,
+            strict: setting.strict,
+            ..Why::default()
+        };
+        (definition.fast)(cells, &book.sheet, &mut why);
+        return why.verdict;
+    }
+    judge(catalog, family, cells, setting).verdict
+}
+
+fn needs_of(run: &Run) -> Vec<Need> {
+    let mut needs: Vec<Need> = run
+        .claims
+        .iter()
+        .flat_map(|claim| claim.needs.iter().cloned())
+        .collect();
+    needs.sort();
+    needs
+}
+
+fn differ<K: PartialEq>(runs: &[Run], key: impl Fn(&Run) -> K) -> bool {
+    let mut keys = runs.iter().map(key);
+    let first = keys.next();
+    keys.any(|key| Some(&key) != first.as_ref())
+}
+
+/// The either-or dimensions whose case changes the answer, with the cases that fit.
+fn deciding(runs: &[Run]) -> Vec<(Field, Option<Cases>)> {
+    let mut fields: Vec<Field> = runs
+        .iter()
+        .flat_map(|run| run.cases.iter().map(|(field, _)| *field))
+        .collect();
+    fields.sort_unstable();
+    fields.dedup();
+    let answers = |field: Field, case: &Cases| -> Vec<(Verdict, Vec<Need>)> {
+        let with = runs
+            .iter()
+            .filter(|run| run.cases.iter().any(|(f, c)| *f == field && c == case));
+        let mut answers: Vec<_> = with.map(|run| (run.verdict, needs_of(run))).collect();
+        answers.sort();
+        answers.dedup();
+        answers
+    };
+    let mut split = Vec::new();
+    for field in &fields {
+        let mut cases: Vec<&Cases> = runs
+            .iter()
+            .flat_map(|run| {
+                run.cases
+                    .iter()
+                    .filter(|(f, _)| f == field)
+                    .map(|(_, case)| case)
+            })
+            .collect();
+        cases.dedup();
+        let all: Vec<_> = cases.iter().map(|case| answers(*field, case)).collect();
+        let same = all.windows(2).all(|pair| matches!(pair, [a, b] if a == b));
+        if same && fields.len() > 1 {
+            continue;
+        }
+        let mut sure: Option<Cases> = None;
+        for (case, answers) in cases.iter().zip(&all) {
+            if answers
+                .iter()
+                .all(|(verdict, _)| *verdict <= Verdict::FitsWith)
+            {
+                match &mut sure {
+                    Some(sure) => sure.join(case),
+                    None => sure = Some((*case).clone()),
+                }
+            }
+        }
+        split.push((*field, sure));
+    }
+    if split.is_empty() {
+        split = fields.into_iter().map(|field| (field, None)).collect();
+    }
+    split
+}
+
+struct Walk<'b> {
+    definition: &'static Family,
+    book: &'b Book,
+    setting: Setting,
+    runs: Vec<Run>,
+    over: bool,
+}
+
+impl Walk<'_> {
+    fn step(&mut self, cells: &Cells<'_>, taken: &[(Field, Cases)], implied: &[(Field, Reading)]) {
+        if self.runs.len() >= MOST_CASES {
+            self.over = true;
+            return;
+        }
+        for (end, definition) in self.definition.ends.iter().enumerate() {
+            for index in 0..definition.fields.len() {
+                let field = Field {
+                    end: number(end),
+                    field: number(index),
+                };
+                let Some(reading) = cells.get(field).filter(|reading| reading.cases.len() > 1)
+                else {
+                    continue;
+                };
+                for case in 0..reading.cases.len() {
+                    let Some(only) = reading.cases.only(case) else {
+                        continue;
+                    };
+                    let mut taken = taken.to_vec();
+                    taken.push((field, only.clone()));
+                    let single = Reading {
+                        cases: only,
+                        origin: reading.origin,
+                    };
+                    let mut cells = cells.shorter();
+                    cells.set(field, Some(&single));
+                    self.step(&cells, &taken, implied);
+                }
+                return;
+            }
+        }
+        let found = self.look_up(cells);
+        if !found.is_empty() {
+            let mut implied = implied.to_vec();
+            implied.extend(found.iter().cloned());
+            let mut cells = cells.shorter();
+            for (field, reading) in &found {
+                cells.set(*field, Some(reading));
+            }
+            return self.step(&cells, taken, &implied);
+        }
+        let mut why = Why {
+            trace: Argument::default(),
+            strict: self.setting.strict,
+            ..Why::default()
+        };
+        (self.definition.full)(cells, &self.book.sheet, &mut why);
+        self.runs.push(Run {
+            cases: taken.to_vec(),
+            verdict: why.verdict,
+            claims: why.trace.0,
+            implied: implied.to_vec(),
+        });
+    }
+
+    /// What the catalogue knows of the names that stand there, for dimensions nobody stated. Where
+    /// several rows speak, all their cases stand.
+    fn look_up(&self, cells: &Cells<'_>) -> Vec<(Field, Reading)> {
+        let mut found: Vec<(Field, Reading)> = Vec::new();
+        for row in self
+            .book
+            .implied
+            .iter()
+            .filter(|row| speaks(row, cells, self.setting))
+        {
+            for (field, cases) in &row.gives {
+                if cells.get(*field).is_some() {
+                    continue;
+                }
+                match found.iter_mut().find(|(known, _)| known == field) {
+                    Some((_, reading)) => reading.cases.join(cases),
+                    None => {
+                        let origin = Origin::Catalogue(row.fact.packed());
+                        found.push((
+                            *field,
+                            Reading {
+                                cases: cases.clone(),
+                                origin,
+                            },
+                        ));
+                    }
+                }
+            }
+        }
+        found
+    }
+}
+
+fn speaks(row: &Implied, cells: &Cells<'_>, setting: Setting) -> bool {
+    if setting.strict && row.grade == crate::verdict::Grade::Memory {
+        return false;
+    }
+    cells.has(row.end)
+        && row.when.iter().all(|(field, labels)| {
+            cells
+                .get(*field)
+                .and_then(|reading| reading.cases.label())
+                .is_some_and(|label| labels.contains(&label))
+        })
+}
+
+fn number(index: usize) -> u8 {
+    u8::try_from(index).unwrap_or(u8::MAX)
+}

@@ -1,0 +1,13 @@
+//! Judging: what the bike tells, what the swap set comes to, what would mend it.
+
+mod audit;
+mod check;
+mod infer;
+mod judge;
+mod remedy;
+
+pub use audit::{Audit, Auditor, Place as AuditPlace};
+pub use check::{Check, Disagreement, Finding, Options, Question, Unjudged, check, grounds};
+pub use infer::{Inference, Known, infer};
+pub use judge::{Judgement, Run, Setting, judge, quick};
+pub use remedy::{Change, Insert, Remedies};

@@ -1,0 +1,341 @@
+//! What would mend a joint: adaptors, found as the shortest path; and the nearest thing that would
+//! fit, for each part that can be changed. Every remedy is judged again before it is offered.
+
+use petgraph::algo::dijkstra;
+use petgraph::graph::{DiGraph, NodeIndex};
+use petgraph::visit::EdgeRef;
+
+use super::infer::Known;
+use super::judge::{Judgement, Setting, judge, quick};
+use crate::bike::JointAt;
+use crate::catalog::{Adaptor, Bridge, Part};
+use crate::dim::{Cases, Origin, Reading};
+use crate::joints::{Cells, FAMILIES};
+use crate::verdict::{Field, Holds, Need, Verdict};
+
+/// An adaptor to be put in, and who says it exists.
+#[derive(Clone, Debug)]
+pub struct Insert {
+    /// The part.
+    pub part: Part,
+    /// As something needed.
+    pub need: Need,
+}
+
+/// Another part for a slot: the dimensions with which the joint fits.
+#[derive(Clone, Debug)]
+pub struct Change {
+    /// The slot.
+    pub slot: usize,
+    /// What the trade calls it, where it is a size of a series.
+    pub title: Option<String>,
+    /// The dimensions, and what they should be.
+    pub to: Vec<(usize, Cases)>,
+}
+
+/// What would mend a joint.
+#[derive(Clone, Debug, Default)]
+pub struct Remedies {
+    /// The adaptors, from the one end to the other; empty where none help.
+    pub inserts: Vec<Insert>,
+    /// What the joints with the adaptors in come to.
+    pub with_inserts: Option<Verdict>,
+    /// For each part that can be changed, the nearest that would fit.
+    pub changes: Vec<Change>,
+}
+
+/// Looks for what would mend a joint that does not fit.
+pub(super) fn remedies(
+    known: &Known<'_>,
+    at: JointAt,
+    judgement: &Judgement,
+    setting: Setting,
+) -> Remedies {
+    let mut remedies = Remedies::default();
+    if let Some((parts, verdict)) = bridge(known, at, setting) {
+        remedies.inserts = parts;
+        remedies.with_inserts = Some(verdict);
+    }
+    let Some(joint) = known.joint(at) else {
+        return remedies;
+    };
+    for (end, joined) in joint.ends.iter().enumerate() {
+        let Some(joined) = joined else { continue };
+        let slot = known.catalog.slots().get(joined.slot);
+        if slot.is_none_or(|slot| slot.fixed) || known.bike.part(joined.slot).is_none() {
+            continue;
+        }
+        let change =
+            series(known, at, end, setting).or_else(|| turned(known, at, end, judgement, setting));
+        remedies.changes.extend(change);
+    }
+    remedies
+}
+
+/// The shortest chain of adaptors between the two ends.
+fn bridge(known: &Known<'_>, at: JointAt, setting: Setting) -> Option<(Vec<Insert>, Verdict)> {
+    let book = known.catalog.book(at.family);
+    let family = FAMILIES.get(at.family)?;
+    let adaptors: Vec<(&Adaptor, &Bridge)> = book
+        .adaptors
+        .iter()
+        .filter_map(|adaptor| {
+            Some((
+                adaptor,
+                book.bridges
+                    .iter()
+                    .find(|bridge| bridge.kind == adaptor.part.kind)?,
+            ))
+        })
+        .collect();
+    if adaptors.is_empty() || family.ends.len() != 2 {
+        return None;
+    }
+    let joint = known.cells(at);
+    let verdict = |from: Option<usize>, to: Option<usize>| {
+        quick(
+            known.catalog,
+            at.family,
+            &mixed(known, at, &joint, &adaptors, from, to),
+            setting,
+        )
+    };
+    // Node 0 is the first end, node 1 the second; the adaptors follow.
+    let mut graph: DiGraph<(), Verdict> = DiGraph::new();
+    let first = graph.add_node(());
+    let second = graph.add_node(());
+    let nodes: Vec<NodeIndex> = adaptors.iter().map(|_| graph.add_node(())).collect();
+    let good = |verdict: Verdict| verdict <= Verdict::FitsWith;
+    for (index, node) in nodes.iter().enumerate() {
+        let (into, out) = (verdict(None, Some(index)), verdict(Some(index), None));
+        if good(into) {
+            graph.add_edge(first, *node, into);
+        }
+        if good(out) {
+            graph.add_edge(*node, second, out);
+        }
+    }
+    if book.most_adaptors > 1 {
+        for (a, from) in nodes.iter().enumerate() {
+            for (b, to) in nodes.iter().enumerate().filter(|(b, _)| *b != a) {
+                let between = verdict(Some(a), Some(b));
+                if good(between) {
+                    graph.add_edge(*from, *to, between);
+                }
+            }
+        }
+    }
+    let path = shortest(&graph, first, second)?;
+    let inside = path.get(1..path.len().checked_sub(1)?)?;
+    if inside.len() > book.most_adaptors {
+        return None;
+    }
+    let mut worst = Verdict::FitsWith;
+    for pair in path.windows(2) {
+        if let [a, b] = pair {
+            let edge = graph.find_edge(*a, *b)?;
+            worst = worst.and(*graph.edge_weight(edge)?);
+        }
+    }
+    let inserts = inside
+        .iter()
+        .filter_map(|node| {
+            let (adaptor, _) = adaptors.get(nodes.iter().position(|known| known == node)?)?;
+            let what = adaptor.part.name.clone().unwrap_or_default();
+            Some(Insert {
+                part: adaptor.part.clone(),
+                need: Need {
+                    what,
+                    fact: Some(adaptor.fact),
+                },
+            })
+        })
+        .collect();
+    Some((inserts, worst))
+}
+
+fn shortest(
+    graph: &DiGraph<(), Verdict>,
+    from: NodeIndex,
+    to: NodeIndex,
+) -> Option<Vec<NodeIndex>> {
+    let reversed = petgraph::visit::Reversed(graph);
+    let distance = dijkstra(reversed, to, None, |_| 1_usize);
+    let mut path = vec![from];
+    let mut here = from;
+    let mut left = *distance.get(&from)?;
+    while here != to {
+        // The lowest-numbered neighbour that is one step nearer: the order of the catalogue.
+        let mut next: Vec<NodeIndex> = graph
+            .edges(here)
+            .map(|edge| edge.target())
+            .filter(|node| distance.get(node) == Some(&(left - 1)))
+            .collect();
+        next.sort_unstable();
+        here = *next.first()?;
+        left -= 1;
+        path.push(here);
+    }
+    Some(path)
+}
+
+/// The cells of the joint with its first end played by an adaptor's, or its second, or both.
+fn mixed<'a>(
+    known: &'a Known<'_>,
+    at: JointAt,
+    joint: &Cells<'a>,
+    adaptors: &[(&'a Adaptor, &'a Bridge)],
+    from: Option<usize>,
+    to: Option<usize>,
+) -> Cells<'a> {
+    let mut cells = joint.clone();
+    for (end, adaptor) in [(0, from), (1, to)] {
+        let Some((adaptor, bridge)) = adaptor.and_then(|index| adaptors.get(index)) else {
+            continue;
+        };
+        let Some(definition) = FAMILIES
+            .get(at.family)
+            .and_then(|family| family.ends.get(end))
+        else {
+            continue;
+        };
+        let body = known.catalog.body(adaptor.part.kind);
+        let presented = bridge.ends.get(end).and_then(|name| body.end(name));
+        cells.put(end);
+        for (index, field) in definition.fields.iter().enumerate() {
+            let dimension =
+                presented.and_then(|end| end.fields.iter().find(|(name, _)| name == field.name));
+            let reading =
+                dimension.and_then(|(_, number)| adaptor.part.entries.get(*number)?.deciding());
+            cells.set(field_at(end, index), reading);
+        }
+    }
+    cells
+}
+
+fn field_at(end: usize, index: usize) -> Field {
+    Field {
+        end: u8::try_from(end).unwrap_or(u8::MAX),
+        field: u8::try_from(index).unwrap_or(u8::MAX),
+    }
+}
+
+/// Judges the joint with some fields of one end set anew.
+fn with_fields(
+    known: &Known<'_>,
+    at: JointAt,
+    fields: &[(Field, Cases)],
+    setting: Setting,
+) -> Verdict {
+    let readings: Vec<(Field, Reading)> = fields
+        .iter()
+        .map(|(field, cases)| {
+            (
+                *field,
+                Reading {
+                    cases: cases.clone(),
+                    origin: Origin::Catalogue(u32::MAX),
+                },
+            )
+        })
+        .collect();
+    let joint = known.cells(at);
+    let mut cells = joint.shorter();
+    for (field, reading) in &readings {
+        cells.set(*field, Some(reading));
+    }
+    judge(known.catalog, at.family, &cells, setting).verdict
+}
+
+/// The nearest size of the family's series with which the joint fits.
+fn series(known: &Known<'_>, at: JointAt, end: usize, setting: Setting) -> Option<Change> {
+    let cells = known.cells(at);
+    let mut best: Option<(i128, Change)> = None;
+    for size in &known.catalog.prose(at.family).sizes {
+        let fields: Vec<(Field, Cases)> = size
+            .fields
+            .iter()
+            .filter(|(field, _)| usize::from(field.end) == end)
+            .cloned()
+            .collect();
+        if fields.is_empty() || with_fields(known, at, &fields, setting) > Verdict::FitsWith {
+            continue;
+        }
+        let far: i128 = fields
+            .iter()
+            .filter_map(|(field, cases)| {
+                let now = cells.get(*field)?.cases.span()?;
+                Some(i128::from(now.distance(cases.span()?.low)))
+            })
+            .sum();
+        if best.as_ref().is_none_or(|(least, _)| far < *least) {
+            let slot = known.slot_of(at, end)?;
+            let to = fields
+                .iter()
+                .filter_map(|(field, cases)| Some((known.dimension(at, *field)?.1, cases.clone())))
+                .collect();
+            best = Some((
+                far,
+                Change {
+                    slot,
+                    title: Some(size.title.clone()),
+                    to,
+                },
+            ));
+        }
+    }
+    best.map(|(_, change)| change)
+}
+
+/// The readings of one end at which every failing claim turns, if the joint then fits.
+fn turned(
+    known: &Known<'_>,
+    at: JointAt,
+    end: usize,
+    judgement: &Judgement,
+    setting: Setting,
+) -> Option<Change> {
+    let mut fields: Vec<(Field, Cases)> = Vec::new();
+    for claim in judgement
+        .claims()
+        .iter()
+        .filter(|claim| claim.holds == Holds::No)
+    {
+        let turn = claim
+            .turns
+            .iter()
+            .find(|turn| usize::from(turn.field.end) == end && turn.sure.is_some())?;
+        let sure = turn.sure.clone()?;
+        match fields.iter_mut().find(|(field, _)| *field == turn.field) {
+            Some((_, cases)) => *cases = cases.meet(&sure)?,
+            None => fields.push((turn.field, sure)),
+        }
+    }
+    if fields.is_empty() || with_fields(known, at, &fields, setting) > Verdict::FitsWith {
+        // Several names may do, and differ in what else they need: each by itself must then fit.
+        let single = fields.iter().all(|(field, cases)| {
+            (0..cases.len())
+                .filter_map(|case| cases.only(case))
+                .all(|only| {
+                    let mut alone = fields.clone();
+                    if let Some((_, cases)) = alone.iter_mut().find(|(known, _)| known == field) {
+                        *cases = only;
+                    }
+                    with_fields(known, at, &alone, setting) <= Verdict::FitsWith
+                })
+        });
+        if fields.is_empty() || !single {
+            return None;
+        }
+    }
+    let slot = known.slot_of(at, end)?;
+    let to = fields
+        .into_iter()
+        .filter_map(|(field, cases)| Some((known.dimension(at, field)?.1, cases)))
+        .collect();
+    Some(Change {
+        slot,
+        title: None,
+        to,
+    })
+}

@@ -1,0 +1,145 @@
+//! The catalogue as a whole: no faults, every example comes out as written, every code is shown.
+
+use compat_core::Catalog;
+use compat_core::catalog::Example;
+use compat_core::joints::{Cells, FAMILIES};
+use compat_core::solve::{Judgement, Setting, judge};
+use compat_core::verdict::Holds;
+
+/// The cells of an example.
+pub fn cells<'e>(family: usize, example: &'e Example) -> Cells<'e> {
+    let mut cells = Cells::of(&FAMILIES[family]);
+    for end in &example.ends {
+        cells.put(*end);
+    }
+    for (field, reading) in &example.fields {
+        cells.set(*field, Some(reading));
+    }
+    cells
+}
+
+fn run(catalog: &Catalog, family: usize, example: &Example) -> Judgement {
+    judge(catalog, family, &cells(family, example), Setting::default())
+}
+
+#[test]
+fn the_catalogue_has_no_fault() {
+    let catalog = Catalog::compiled();
+    let faults = catalog.all_faults();
+    let shown: Vec<String> = faults
+        .0
+        .iter()
+        .map(|fault| fault.show(catalog.files()))
+        .collect();
+    assert!(shown.is_empty(), "{}", shown.join("\n"));
+}
+
+#[test]
+fn every_example_comes_out_as_written() {
+    let catalog = Catalog::compiled();
+    let mut wrong = Vec::new();
+    for (index, family) in FAMILIES.iter().enumerate() {
+        for example in &catalog.prose(index).examples {
+            let judgement = run(&catalog, index, example);
+            if judgement.verdict.words() != example.verdict {
+                wrong.push(format!(
+                    "{}: {}: {} where {} was expected",
+                    family.name,
+                    example.title,
+                    judgement.verdict.words(),
+                    example.verdict
+                ));
+            }
+            for code in &example.shows {
+                let number = family.codes.iter().position(|known| known == code).unwrap();
+                let all = judgement.runs.iter().flat_map(|run| &run.claims);
+                if !all.clone().any(|claim| usize::from(claim.code) == number) {
+                    wrong.push(format!(
+                        "{}: {}: shows no `{code}`",
+                        family.name, example.title
+                    ));
+                }
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn every_code_is_shown_by_an_example_and_every_failure_fails_in_one() {
+    let catalog = Catalog::compiled();
+    let mut missing = Vec::new();
+    for (index, family) in FAMILIES.iter().enumerate() {
+        for (number, code) in family.codes.iter().enumerate() {
+            let claims: Vec<_> = catalog
+                .prose(index)
+                .examples
+                .iter()
+                .filter(|example| example.shows.iter().any(|shown| shown == code))
+                .flat_map(|example| run(&catalog, index, example).runs)
+                .flat_map(|run| run.claims)
+                .filter(|claim| usize::from(claim.code) == number)
+                .collect();
+            if claims.is_empty() {
+                missing.push(format!("{}/{code} is shown by no example", family.name));
+            }
+            let book = &catalog.book(index).codes[number];
+            let can_fail = book.ground.is_some();
+            if can_fail && !claims.iter().any(|claim| claim.holds == Holds::No) {
+                missing.push(format!("{}/{code} fails in no example", family.name));
+            }
+            if can_fail && book.fails.is_empty() {
+                missing.push(format!("{}/{code} has no words for failing", family.name));
+            }
+        }
+    }
+    assert!(missing.is_empty(), "{}", missing.join("\n"));
+}
+
+#[test]
+fn every_size_mates_with_itself() {
+    let catalog = Catalog::compiled();
+    for (index, family) in FAMILIES.iter().enumerate() {
+        for size in &catalog.prose(index).sizes {
+            let readings: Vec<_> = size
+                .fields
+                .iter()
+                .map(|(field, cases)| {
+                    let origin = compat_core::dim::Origin::Catalogue(size.fact.packed());
+                    (
+                        *field,
+                        compat_core::dim::Reading {
+                            cases: cases.clone(),
+                            origin,
+                        },
+                    )
+                })
+                .collect();
+            let mut cells = Cells::of(family);
+            for (field, reading) in &readings {
+                cells.put(field.end.into());
+                cells.set(*field, Some(reading));
+            }
+            let both = readings
+                .iter()
+                .map(|(field, _)| field.end)
+                .collect::<std::collections::BTreeSet<_>>()
+                .len()
+                > 1;
+            if both {
+                let judgement = judge(&catalog, index, &cells, Setting::default());
+                let fails: Vec<_> = judgement
+                    .claims()
+                    .iter()
+                    .filter(|claim| claim.holds == Holds::No)
+                    .collect();
+                assert!(
+                    fails.is_empty(),
+                    "{} {}: {fails:?}",
+                    family.name,
+                    size.title
+                );
+            }
+        }
+    }
+}
