@@ -36,7 +36,7 @@ pub struct Slot {
     pub kind: usize,
     /// True where every bike has one, whether or not the file speaks of it.
     pub always: bool,
-    /// True for what is not a part to be changed: the rider.
+    /// True for what no remedy changes: the rider, the frame.
     pub fixed: bool,
 }
 

@@ -16,7 +16,7 @@ use std::sync::OnceLock;
 pub use book::{
     Adaptor, Book, Bridge, Code, Example, Implied, Joint, JointEnd, LimitInfo, Prose, SizeRow,
 };
-pub use kinds::{Access, Complaint, Dimension, End, Kind, Shorthand, Slot};
+pub use kinds::{Access, Body, Complaint, Dimension, End, Kind, Shorthand, Slot};
 pub use laws::broken_laws;
 pub use lists::{List, ListName};
 pub use parts::{Part, PartReader, RESERVED};
@@ -45,7 +45,7 @@ enum Piece {
 
 /// A file of the catalogue: compiled in, or read from a folder.
 #[derive(Debug)]
-enum Body {
+enum Contents {
     Compiled([&'static [u8]; 3]),
     Read(Node),
 }
@@ -55,20 +55,20 @@ struct Entry {
     folder: String,
     name: String,
     file: FileId,
-    body: Body,
+    contents: Contents,
 }
 
 impl Entry {
     fn piece(&self, piece: Piece) -> Node {
-        match &self.body {
-            Body::Compiled(pieces) => pieces
+        match &self.contents {
+            Contents::Compiled(pieces) => pieces
                 .get(piece as usize)
                 .and_then(|bytes| postcard::from_bytes(bytes).ok())
                 .unwrap_or(Node {
                     at: crate::text::At::default(),
                     is: Is::Table(Vec::new()),
                 }),
-            Body::Read(node) => {
+            Contents::Read(node) => {
                 let wanted = |name: &str| match piece {
                     Piece::Wiring => matches!(name, "joint" | "slot"),
                     Piece::Prose => matches!(name, "about" | "example" | "size"),
@@ -138,7 +138,7 @@ impl Catalog {
                 folder: folder.to_owned(),
                 name: name.to_owned(),
                 file,
-                body: Body::Read(node),
+                contents: Contents::Read(node),
             };
             match entries
                 .iter_mut()
@@ -234,10 +234,10 @@ impl Catalog {
     }
 
     /// What a kind's file says of it.
-    pub fn body(&self, kind: usize) -> &kinds::Body {
-        static NOTHING: OnceLock<kinds::Body> = OnceLock::new();
+    pub fn body(&self, kind: usize) -> &Body {
+        static NOTHING: OnceLock<Body> = OnceLock::new();
         let Some(kind) = self.kinds.get(kind) else {
-            return NOTHING.get_or_init(kinds::Body::default);
+            return NOTHING.get_or_init(Body::default);
         };
         let (body, _) = kind
             .body
@@ -423,7 +423,7 @@ fn compiled(page: &Page, files: &mut Files) -> Entry {
         folder: page.folder.to_owned(),
         name: page.name.to_owned(),
         file,
-        body: Body::Compiled(page.pieces),
+        contents: Contents::Compiled(page.pieces),
     }
 }
 

@@ -116,6 +116,30 @@ impl AuditReport {
     }
 }
 
+impl AuditReport {
+    /// Keeps only what could go to a slot, and leaves out what does not fit where that is wanted.
+    pub fn keep(&mut self, slot: Option<&str>, usable: bool) {
+        let wanted = |place: &AuditSlot| {
+            slot.is_none_or(|slot| place.slot == slot)
+                && !(usable && place.verdict == Verdict::DoesNotFit.words())
+        };
+        for line in &mut self.lines {
+            if !line.slots.iter().all(wanted) {
+                let kept: Vec<AuditSlot> = line
+                    .slots
+                    .iter()
+                    .filter(|place| wanted(place))
+                    .cloned()
+                    .collect();
+                line.slots = std::rc::Rc::new(kept);
+            }
+        }
+        if slot.is_some() || usable {
+            self.lines.retain(|line| !line.slots.is_empty());
+        }
+    }
+}
+
 fn slot(
     catalog: &Catalog,
     files: &Files,
@@ -139,6 +163,7 @@ fn slot(
         known: &known,
         inferences: &[],
         before,
+        touched: &[place.slot],
     };
     let deciding = place.findings.first().map(|finding| words.finding(finding));
     let joints = place.findings.len();

@@ -12,7 +12,7 @@ pub use audit::{AuditLine, AuditReport, AuditSlot};
 use crate::bike::{Bike, Swap};
 use crate::catalog::Catalog;
 use crate::explain::{count, list};
-use crate::solve::{Check, Finding, Known};
+use crate::solve::{Check, Known};
 use crate::text::{Files, clean_line};
 use crate::verdict::{Holds, Verdict};
 use words::Words;
@@ -42,8 +42,6 @@ pub struct Report {
     pub unjudged: Vec<String>,
     /// Where what is stated and what is measured disagree.
     pub disagreements: Vec<String>,
-    /// The parts besides those of the swap set that would have to change.
-    pub also_changes: Vec<String>,
 }
 
 fn verdict_words<S: serde::Serializer>(
@@ -78,8 +76,10 @@ pub struct FindingText {
     pub needs: Vec<String>,
     /// What must be measured.
     pub measure: Vec<QuestionText>,
-    /// The nearest that would fit, part by part.
+    /// The nearest that would fit in the place of a new part.
     pub would_fit: Vec<String>,
+    /// What else would have to change for the new part to fit.
+    pub or_change: Vec<String>,
     /// What to do.
     pub advice: Vec<String>,
     /// Figures worth knowing.
@@ -160,12 +160,16 @@ impl Report {
             bike: &check.bike,
             inferred,
         };
+        let touched: Vec<usize> = swap
+            .map(|swap| swap.parts.iter().map(|(slot, _)| *slot).collect())
+            .unwrap_or_default();
         let words = Words {
             catalog,
             files,
             known: &known,
             inferences: &check.inferences,
             before,
+            touched: &touched,
         };
         let findings: Vec<FindingText> = check
             .findings
@@ -207,7 +211,6 @@ impl Report {
             bike: clean_line(&before.title),
             swap: swap.map(|swap| clean_line(&swap.title)),
             verdict: check.verdict,
-            also_changes: also_changes(&words, &check.findings, swap),
             findings,
             quiet,
             standing,
@@ -255,31 +258,6 @@ impl Report {
         }
         format!("{joints} judged: {}", list(&parts))
     }
-}
-
-/// The parts the swap set does not touch, and that would have to change where a joint does not fit.
-fn also_changes(words: &Words<'_>, findings: &[Finding], swap: Option<&Swap>) -> Vec<String> {
-    let mut lines: Vec<String> = Vec::new();
-    let swapped = |slot: usize| {
-        swap.is_some_and(|swap| swap.parts.iter().any(|(changed, _)| *changed == slot))
-    };
-    for finding in findings
-        .iter()
-        .filter(|finding| finding.outcome == Verdict::DoesNotFit)
-    {
-        for change in finding
-            .remedies
-            .changes
-            .iter()
-            .filter(|change| !swapped(change.slot))
-        {
-            let line = words.change(change);
-            if !lines.contains(&line) {
-                lines.push(line);
-            }
-        }
-    }
-    lines
 }
 
 /// Which claims of a finding speak, for the words that stand at its head.

@@ -16,6 +16,8 @@ pub(super) struct Words<'a> {
     pub known: &'a Known<'a>,
     pub inferences: &'a [Inference],
     pub before: &'a Bike,
+    /// The slots of the new parts.
+    pub touched: &'a [usize],
 }
 
 impl Words<'_> {
@@ -179,12 +181,13 @@ impl Words<'_> {
                 .filter_map(|claim| self.advice(finding, claim))
                 .collect();
             text.advice.dedup();
-            text.would_fit = finding
+            let (new, kept): (Vec<&Change>, Vec<&Change>) = finding
                 .remedies
                 .changes
                 .iter()
-                .map(|change| self.change(change))
-                .collect();
+                .partition(|change| self.touched.contains(&change.slot));
+            text.would_fit = new.into_iter().map(|change| self.change(change)).collect();
+            text.or_change = kept.into_iter().map(|change| self.change(change)).collect();
         }
         if verdict == Verdict::FitsWith && finding.plain == Verdict::DoesNotFit {
             text.grounds.clear();

@@ -201,6 +201,15 @@ pub(super) fn joint(known: &Known<'_>, at: JointAt, setting: Setting) -> Finding
             finding.remedies = remedies(known, at, &finding.judgement, setting);
             if let Some(mended) = finding.remedies.with_inserts {
                 finding.outcome = mended;
+                let facts = finding
+                    .remedies
+                    .inserts
+                    .iter()
+                    .filter_map(|insert| insert.need.fact);
+                let grades = facts
+                    .filter_map(|fact| known.catalog.fact(fact))
+                    .map(|fact| fact.grade);
+                finding.grade = finding.grade.into_iter().chain(grades).max();
             }
         }
         Verdict::Fits | Verdict::FitsWith => {}

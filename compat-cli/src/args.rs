@@ -1,0 +1,179 @@
+//! The command line: what can be asked. Parsing does no work.
+
+use std::path::PathBuf;
+
+use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
+
+use crate::exit::MEANINGS;
+
+/// Does this part fit this bike? Ask before you order a part or strip a frame.
+///
+/// Give a page about the bike with the little that is known, and a page with what is to change.
+/// For every joint the answer is one of four: fits, fits with something, measure this first, or
+/// does not fit and why.
+#[derive(Debug, Parser)]
+#[command(name = "compat", version, after_help = MEANINGS, after_long_help = MEANINGS, max_term_width = 100)]
+pub struct Args {
+    #[command(flatten)]
+    pub shared: Shared,
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// What every command takes.
+#[derive(Debug, ClapArgs)]
+pub struct Shared {
+    /// Form of the answer
+    #[arg(long, global = true, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
+    /// Folder whose files add to the catalogue or take the place of its own
+    #[arg(long, global = true, value_name = "DIR")]
+    pub catalog: Option<PathBuf>,
+    /// Print nothing but faults; the exit code is the answer
+    #[arg(long, short, global = true)]
+    pub quiet: bool,
+    /// No colour (also: NO_COLOR=1)
+    #[arg(long, global = true)]
+    pub no_color: bool,
+}
+
+/// Text for people or JSON for programs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Format {
+    /// For people
+    Text,
+    /// For programs
+    Json,
+}
+
+/// The questions.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Does every joint fit with this swap set on this bike, and if not, what would make it fit?
+    Check(Check),
+    /// Which lines of this stock fit this bike, and where?
+    Audit(Audit),
+    /// What does a family, code, kind of part, dimension or name mean, and who says so?
+    Explain(Explain),
+    /// The catalogue: families, sizes, limits, tables, adaptors and sources
+    Tables(Tables),
+    /// A commented page to fill in: a bike, a swap set or a stock list
+    New(New),
+}
+
+/// `compat check`
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "\
+Examples:
+  compat check bike.toml                     is the bike as described in order?
+  compat check bike.toml dropper.toml        would this dropper fit?
+  compat check bike.toml swap.toml --stock bin.csv
+  compat check bike.toml --set frame.seat_tube_bore=31.6 swap.toml")]
+pub struct Check {
+    /// The bike (`-` reads standard input)
+    #[arg(value_name = "BIKE")]
+    pub bike: PathBuf,
+    /// The swap set: slot by slot the new part (`-` reads standard input)
+    #[arg(value_name = "SWAP")]
+    pub swap: Option<PathBuf>,
+    /// The parts bin that ids in the swap set are looked up in
+    #[arg(long, value_name = "FILE")]
+    pub stock: Option<PathBuf>,
+    #[command(flatten)]
+    pub known: KnownArgs,
+    /// Both numbers, the difference, the limit, who says so, and where each was written
+    #[arg(long, short)]
+    pub verbose: bool,
+    /// List the joints that simply fit, too
+    #[arg(long, short)]
+    pub all: bool,
+}
+
+/// What is known beside the files, and how strictly the catalogue is taken.
+#[derive(Debug, ClapArgs)]
+pub struct KnownArgs {
+    /// A dimension of the bike, in the place of what its file says
+    #[arg(long, value_name = "SLOT.DIMENSION=VALUE")]
+    pub set: Vec<String>,
+    /// Take figures from memory as unknown
+    #[arg(long)]
+    pub strict: bool,
+}
+
+/// `compat audit`
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "\
+Examples:
+  compat audit bin.csv bike.toml
+  compat audit bin.csv bike.toml --slot seatpost
+  compat audit bin.csv trail.toml road.toml city.toml --usable")]
+pub struct Audit {
+    /// The parts bin, CSV or TOML (`-` reads standard input as CSV)
+    #[arg(value_name = "STOCK")]
+    pub stock: PathBuf,
+    /// The bikes
+    #[arg(value_name = "BIKE", required = true)]
+    pub bikes: Vec<PathBuf>,
+    /// Only what could go to this slot
+    #[arg(long, value_name = "SLOT")]
+    pub slot: Option<String>,
+    /// Leave out what does not fit
+    #[arg(long)]
+    pub usable: bool,
+    #[command(flatten)]
+    pub known: KnownArgs,
+}
+
+/// `compat explain`
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "\
+Examples:
+  compat explain seatpost_fit                a family: its rule, limits, sources, examples
+  compat explain seatpost_fit/too-thin       one code
+  compat explain seatpost                    a kind of part and its dimensions
+  compat explain frame.seat_tube_bore        one dimension and how it is measured
+  compat explain freehub                     a list of names")]
+pub struct Explain {
+    /// A family, family/code, kind, slot, slot.dimension or list; nothing lists them all
+    #[arg(value_name = "TOPIC")]
+    pub topic: Option<String>,
+}
+
+/// `compat tables`
+#[derive(Debug, ClapArgs)]
+pub struct Tables {
+    /// The family; nothing gives the overview
+    #[arg(value_name = "FAMILY")]
+    pub family: Option<String>,
+}
+
+/// `compat new`
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "\
+Examples:
+  compat new bike bike.toml
+  compat new swap > swap.toml
+  compat new schema-bike bike.schema.json")]
+pub struct New {
+    /// What to write
+    #[arg(value_enum, value_name = "PAGE")]
+    pub page: Page,
+    /// Where to; standard output if left out. A file that exists is never overwritten
+    #[arg(value_name = "FILE")]
+    pub file: Option<PathBuf>,
+}
+
+/// The pages that can be begun.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Page {
+    /// A bike
+    Bike,
+    /// A swap set
+    Swap,
+    /// A stock list, as CSV
+    Stock,
+    /// The JSON Schema of a bike file
+    SchemaBike,
+    /// The JSON Schema of a swap set
+    SchemaSwap,
+}

@@ -1,0 +1,7 @@
+//! One file for each question.
+
+pub mod audit;
+pub mod check;
+pub mod explain;
+pub mod new;
+pub mod tables;

@@ -1,0 +1,246 @@
+//! `compat tables`
+
+use std::collections::BTreeMap;
+
+use comfy_table::{ContentArrangement, Table};
+use compat_core::Catalog;
+use compat_core::dim::{Cases, show_cases, show_span};
+use compat_core::joints::{FAMILIES, Says, family_named};
+use compat_core::text::{clean_line, nearest};
+use compat_core::verdict::{FactId, Field, Grade};
+use serde::Serialize;
+
+use super::explain::source;
+use crate::args::{Format, Shared, Tables};
+use crate::exit::Exit;
+use crate::input::{Answer, Trouble, catalog};
+use crate::render::{json, layout};
+
+/// A table with its title.
+#[derive(Serialize)]
+struct Shown {
+    title: String,
+    columns: Vec<String>,
+    rows: Vec<Vec<String>>,
+}
+
+/// Shows the overview or the tables of one family.
+pub fn run(wanted: &Tables, shared: &Shared) -> Result<Answer, Trouble> {
+    let catalog = catalog(shared.catalog.as_deref())?;
+    let tables = match &wanted.family {
+        None => vec![overview(&catalog)],
+        Some(name) => match family_named(name) {
+            Some(family) => family_tables(&catalog, family),
+            None => {
+                let near = nearest(name, FAMILIES.iter().map(|family| family.name));
+                let near = near
+                    .map(|near| format!("; nearest: `{near}`"))
+                    .unwrap_or_default();
+                return Err(Trouble::Usage(format!(
+                    "`{}` is no family{near}; `compat tables` lists them",
+                    clean_line(name)
+                )));
+            }
+        },
+    };
+    let text = match shared.format {
+        Format::Json => json(&tables),
+        Format::Text => tables.iter().map(show).collect::<Vec<_>>().join("\n"),
+    };
+    Ok(Answer {
+        text,
+        aside: String::new(),
+        exit: Exit::Fits,
+    })
+}
+
+fn show(shown: &Shown) -> String {
+    let mut table = Table::new();
+    table
+        .load_style(comfy_table::presets::UTF8_HORIZONTAL_ONLY)
+        .set_content_arrangement(ContentArrangement::Dynamic);
+    // Through a pipe the table is as wide as an ordinary terminal.
+    table.set_width(u16::try_from(layout::width().unwrap_or(80)).unwrap_or(80));
+    table.set_header(shown.columns.clone());
+    for row in &shown.rows {
+        table.add_row(row.clone());
+    }
+    let lines: Vec<String> = table
+        .to_string()
+        .lines()
+        .map(|line| line.trim_end().to_owned())
+        .collect();
+    format!("{}\n{}\n", layout::heading(&shown.title), lines.join("\n"))
+}
+
+fn overview(catalog: &Catalog) -> Shown {
+    let columns = [
+        "family", "limits", "rows", "sizes", "adaptors", "codes", "sources", "grades",
+    ];
+    let rows = (0..FAMILIES.len()).map(|index| {
+        let (book, prose) = (catalog.book(index), catalog.prose(index));
+        let pairs: usize = book.sheet.tables.iter().map(|table| table.rows.len()).sum();
+        let facts = || book.facts.iter().chain(&prose.facts);
+        let mut keys: Vec<&String> = facts().flat_map(|fact| &fact.sources).collect();
+        keys.sort();
+        keys.dedup();
+        let mut grades: BTreeMap<Grade, usize> = BTreeMap::new();
+        for fact in facts() {
+            *grades.entry(fact.grade).or_default() += 1;
+        }
+        let grades: Vec<String> = grades
+            .iter()
+            .map(|(grade, count)| format!("{count} {}", grade.word()))
+            .collect();
+        let number = |count: usize| count.to_string();
+        vec![
+            FAMILIES
+                .get(index)
+                .map_or_else(String::new, |family| family.name.to_owned()),
+            number(book.limits.len()),
+            number(pairs + book.implied.len()),
+            number(prose.sizes.len()),
+            number(book.adaptors.len()),
+            number(book.codes.len()),
+            number(keys.len()),
+            grades.join(", "),
+        ]
+    });
+    let title = "families: what each compares with, and how good its figures are".to_owned();
+    Shown {
+        title,
+        columns: columns.map(str::to_owned).to_vec(),
+        rows: rows.collect(),
+    }
+}
+
+fn family_tables(catalog: &Catalog, index: usize) -> Vec<Shown> {
+    let book = catalog.book(index);
+    let mut tables = Vec::new();
+    let mut add = |title: String, columns: &[&str], rows: Vec<Vec<String>>| {
+        if !rows.is_empty() {
+            tables.push(Shown {
+                title,
+                columns: columns.iter().map(|name| (*name).to_owned()).collect(),
+                rows,
+            });
+        }
+    };
+    let limits = book.limits.iter().map(|limit| {
+        vec![
+            limit.name.clone(),
+            show_span(limit.quantity, limit.row.span),
+            source(catalog, limit.row.fact),
+        ]
+    });
+    add(
+        format!("{}: limits", book.title),
+        &["limit", "value", "who says so"],
+        limits.collect(),
+    );
+    let names = FAMILIES
+        .get(index)
+        .map_or(&[] as &[&str], |family| family.tables);
+    for (table, name) in book.sheet.tables.iter().zip(names) {
+        let labels = |labels: &[compat_core::dim::Label]| {
+            labels
+                .iter()
+                .map(|label| catalog.label_title(*label))
+                .collect::<Vec<_>>()
+                .join(", ")
+        };
+        let row = |a: String, b: String, says: &Says, fact: FactId| {
+            vec![a, b, says_words(says), source(catalog, fact)]
+        };
+        let mut rows: Vec<_> = table
+            .rows
+            .iter()
+            .map(|pair| row(labels(&pair.a), labels(&pair.b), &pair.says, pair.fact))
+            .collect();
+        rows.push(row(
+            "anything else".to_owned(),
+            String::new(),
+            &table.otherwise,
+            table.fact,
+        ));
+        add(
+            format!("{}: {name}", book.title),
+            &["this", "with", "verdict", "who says so"],
+            rows,
+        );
+    }
+    let implied = book.implied.iter().map(|row| {
+        let when: Vec<String> = row
+            .when
+            .iter()
+            .flat_map(|(_, labels)| labels.iter().map(|label| catalog.label_title(*label)))
+            .collect();
+        let gives: Vec<String> = row
+            .gives
+            .iter()
+            .map(|(field, cases)| shown(catalog, index, *field, cases))
+            .collect();
+        vec![when.join(", "), gives.join(", "), source(catalog, row.fact)]
+    });
+    add(
+        format!("{}: what names tell", book.title),
+        &["name", "tells", "who says so"],
+        implied.collect(),
+    );
+    let sizes = catalog.prose(index).sizes.iter().map(|size| {
+        let fields: Vec<String> = size
+            .fields
+            .iter()
+            .map(|(field, cases)| shown(catalog, index, *field, cases))
+            .collect();
+        vec![
+            size.title.clone(),
+            fields.join(", "),
+            source(catalog, size.fact),
+        ]
+    });
+    add(
+        format!("{}: sizes", book.title),
+        &["size", "dimensions", "who says so"],
+        sizes.collect(),
+    );
+    let adaptors = book.adaptors.iter().map(|adaptor| {
+        vec![
+            adaptor.part.name.clone().unwrap_or_default(),
+            source(catalog, adaptor.fact),
+        ]
+    });
+    add(
+        format!("{}: adaptors", book.title),
+        &["adaptor", "who says so"],
+        adaptors.collect(),
+    );
+    tables
+}
+
+fn shown(catalog: &Catalog, family: usize, field: Field, cases: &Cases) -> String {
+    let Some(definition) = FAMILIES.get(family) else {
+        return String::new();
+    };
+    let end = definition
+        .ends
+        .get(usize::from(field.end))
+        .map_or("", |end| end.name);
+    let Some(known) = definition.field(field) else {
+        return String::new();
+    };
+    format!(
+        "{end} {} {}",
+        known.name,
+        show_cases(known.quantity, cases, |label| catalog.label_title(label))
+    )
+}
+
+fn says_words(says: &Says) -> String {
+    match says {
+        Says::Fits => "fits".to_owned(),
+        Says::With(things) => format!("fits with {}", things.join(" and ")),
+        Says::Ask => "measure first".to_owned(),
+        Says::Not(ground) => format!("does not fit: {}", ground.words()),
+    }
+}

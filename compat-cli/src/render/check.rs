@@ -1,0 +1,218 @@
+//! A check as text: a line for each finding, enough on its own; below it what helps; at the end
+//! what is not listed, and the verdict.
+
+use compat_core::explain::count;
+use compat_core::report::{FindingText, Report};
+
+use super::layout::{dim, heading, line, verdict};
+
+/// How far the lines below a finding stand in.
+const BELOW: usize = 4;
+
+/// The report.
+pub fn show(report: &Report, verbose: bool, all: bool) -> String {
+    let mut out = String::new();
+    let bike = if report.bike.is_empty() {
+        "bike"
+    } else {
+        &report.bike
+    };
+    let title = match &report.swap {
+        Some(swap) if swap.is_empty() => format!("{bike}, with the swap set"),
+        Some(swap) => format!("{bike}, with: {swap}"),
+        None => bike.to_owned(),
+    };
+    out.push_str(&line(0, 2, &heading(&title)));
+    out.push('\n');
+    for finding in &report.findings {
+        out.push_str(&show_finding(finding, verbose));
+    }
+    if all {
+        for finding in &report.quiet {
+            out.push_str(&show_finding(finding, verbose));
+        }
+    }
+    out.push_str(&tail(report, all));
+    out
+}
+
+fn show_finding(finding: &FindingText, verbose: bool) -> String {
+    let joint = if finding.standing {
+        format!("{}, as it stands", finding.joint)
+    } else {
+        finding.joint.clone()
+    };
+    let head = if finding.headline.is_empty() {
+        finding.figures.first().cloned().unwrap_or_default()
+    } else {
+        finding.headline.clone()
+    };
+    let code = if finding.code.is_empty() {
+        String::new()
+    } else {
+        format!(" {}", dim(&format!("[{}]", finding.code)))
+    };
+    let mut out = line(
+        0,
+        BELOW,
+        &format!("{}  {joint}: {head}{code}", verdict(finding.verdict)),
+    );
+    let mut below = |label: &str, text: &str| {
+        out.push_str(&line(BELOW, BELOW + 2, &format!("{label}: {text}")))
+    };
+    if !finding.grounds.is_empty() {
+        below("ground", &finding.grounds.join(", "));
+    }
+    for also in &finding.also {
+        if finding.verdict != "fits" {
+            below("also", also);
+        }
+    }
+    for question in &finding.measure {
+        let fits = question
+            .fits_if
+            .as_ref()
+            .map(|fits| format!("; fits if {fits}"))
+            .unwrap_or_default();
+        below(
+            "measure",
+            &format!(
+                "{} ({}, {}): {}{fits}",
+                question.dimension, question.access, question.tool, question.how
+            ),
+        );
+    }
+    for change in &finding.would_fit {
+        below("would fit", change);
+    }
+    for change in &finding.or_change {
+        below("or change", change);
+    }
+    for advice in finding
+        .advice
+        .iter()
+        .filter(|advice| !head.contains(advice.as_str()))
+    {
+        below("do", advice);
+    }
+    for figure in finding.figures.iter().filter(|figure| **figure != head) {
+        below("figure", figure);
+    }
+    for told in &finding.rests_on {
+        below("rests on", told);
+    }
+    if let Some(grade) = finding
+        .grade
+        .filter(|grade| matches!(*grade, "memory" | "practice"))
+    {
+        let says = if grade == "memory" {
+            "a figure from memory, unchecked"
+        } else {
+            "common practice, without a source"
+        };
+        below("grade", says);
+    }
+    if verbose {
+        for claim in finding.claims.iter().filter(|claim| !claim.says.is_empty()) {
+            out.push_str(&show_claim(claim));
+        }
+    }
+    for caution in &finding.cautions {
+        let source = if verbose {
+            format!(" [{}]", caution.source)
+        } else {
+            String::new()
+        };
+        out.push_str(&line(
+            BELOW,
+            BELOW + 2,
+            &format!("caution: {}{source}", caution.say),
+        ));
+    }
+    out.push('\n');
+    out
+}
+
+fn show_claim(claim: &compat_core::report::ClaimText) -> String {
+    let mut out = line(
+        BELOW,
+        BELOW + 2,
+        &format!(
+            "{} {}: {}",
+            dim(&format!("[{}]", claim.code)),
+            claim.holds,
+            claim.says
+        ),
+    );
+    for reading in &claim.readings {
+        out.push_str(&line(BELOW + 2, BELOW + 4, reading));
+    }
+    let mut numbers = Vec::new();
+    numbers.extend(
+        claim
+            .value
+            .as_ref()
+            .map(|value| format!("comes to {value}")),
+    );
+    numbers.extend(claim.limit.as_ref().map(|limit| format!("limit {limit}")));
+    numbers.extend(
+        claim
+            .difference
+            .as_ref()
+            .map(|difference| format!("beyond it by {difference}")),
+    );
+    if !numbers.is_empty() {
+        out.push_str(&line(BELOW + 2, BELOW + 4, &numbers.join("; ")));
+    }
+    if let Some(source) = &claim.source {
+        out.push_str(&line(BELOW + 2, BELOW + 4, &format!("says: {source}")));
+    }
+    out
+}
+
+fn tail(report: &Report, all: bool) -> String {
+    let mut out = String::new();
+    for disagreement in &report.disagreements {
+        out.push_str(&line(
+            0,
+            BELOW,
+            &format!("{} {disagreement}", heading("note:")),
+        ));
+    }
+    for unjudged in &report.unjudged {
+        out.push_str(&line(
+            0,
+            BELOW,
+            &format!("{} {unjudged}", heading("not judged:")),
+        ));
+    }
+    if !report.quiet.is_empty() && !all {
+        out.push_str(&line(
+            0,
+            BELOW,
+            &format!(
+                "{} without a remark (--all lists them)",
+                fit(report.quiet.len())
+            ),
+        ));
+    }
+    if !report.standing.is_empty() {
+        let many = count(report.standing.len(), "joint stands", "joints stand");
+        out.push_str(&line(0, BELOW, &format!("{many} as before, untouched")));
+    }
+    out.push_str(&line(
+        0,
+        BELOW,
+        &format!(
+            "{} {} ({})",
+            heading("verdict:"),
+            verdict(report.verdict.words()),
+            report.summary()
+        ),
+    ));
+    out
+}
+
+fn fit(number: usize) -> String {
+    count(number, "joint fits", "joints fit")
+}
