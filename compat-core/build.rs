@@ -52,9 +52,9 @@ fn page(folder: &str, path: &Path, out: &Path) -> Result<String, Box<dyn std::er
     let mut pieces = [Vec::new(), Vec::new(), Vec::new()];
     if let Is::Table(rows) = root.is {
         for (key, value) in rows {
-            let piece = if WIRING.contains(&key.name.as_str()) {
+            let piece = if WIRING.contains(&&*key.name) {
                 0
-            } else if PROSE.contains(&key.name.as_str()) {
+            } else if PROSE.contains(&&*key.name) {
                 2
             } else {
                 1

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use comfy_table::{ContentArrangement, Table};
+use comfy_table::{ColumnConstraint, ContentArrangement, Table};
 use compat_core::Catalog;
 use compat_core::dim::{Cases, show_cases, show_span};
 use compat_core::joints::{FAMILIES, Says, family_named};
@@ -57,13 +57,20 @@ pub fn run(wanted: &Tables, shared: &Shared) -> Result<Answer, Trouble> {
 fn show(shown: &Shown) -> String {
     let mut table = Table::new();
     table
-        .load_style(comfy_table::presets::UTF8_HORIZONTAL_ONLY)
+        .load_style(comfy_table::presets::NOTHING)
         .set_content_arrangement(ContentArrangement::Dynamic);
     // Through a pipe the table is as wide as an ordinary terminal.
     table.set_width(u16::try_from(layout::width().unwrap_or(80)).unwrap_or(80));
     table.set_header(shown.columns.clone());
     for row in &shown.rows {
         table.add_row(row.clone());
+    }
+    if let Some(first) = table.column_mut(0) {
+        // A name that is broken over two lines cannot be searched for.
+        let names = shown.rows.iter().filter_map(|row| row.first());
+        if names.map(String::len).max().unwrap_or(0) < 26 {
+            first.set_constraint(ColumnConstraint::ContentWidth);
+        }
     }
     let lines: Vec<String> = table
         .to_string()

@@ -23,8 +23,8 @@ pub fn read_bike(
         let mut faults = Faults::default();
         for (key, node) in root.rows() {
             let place = Place { file, at: node.at };
-            match (key.name.as_str(), &node.is) {
-                ("title", Is::Text(text)) => bike.title = text.clone(),
+            match (&*key.name, &node.is) {
+                ("title", Is::Text(text)) => bike.title = text.to_string(),
                 ("note", Is::Text(_)) => {}
                 (name, is) => match (catalog.slot_named(name), is) {
                     (Some(slot), Is::Table(rows)) => {
@@ -114,7 +114,7 @@ fn set_one(
     };
     let Some(slot) = catalog.slot_named(slot_name) else {
         let key = Key {
-            name: slot_name.to_owned(),
+            name: slot_name.to_owned().into(),
             at: place.at,
         };
         return unknown_slot(catalog, &key, place, &[], faults);
@@ -174,8 +174,8 @@ pub fn read_swap(
     };
     for (key, node) in root.rows() {
         let place = Place { file, at: node.at };
-        match (key.name.as_str(), &node.is) {
-            ("title", Is::Text(text)) => swap.title = text.clone(),
+        match (&*key.name, &node.is) {
+            ("title", Is::Text(text)) => swap.title = text.to_string(),
             ("note", Is::Text(_)) => {}
             ("remove", Is::List(items)) => swap.remove = slots(catalog, file, items, &mut faults),
             ("keep", Is::List(items)) => swap.keep = slots(catalog, file, items, &mut faults),
@@ -226,7 +226,7 @@ fn slots(
         let name = item.as_written().unwrap_or_default();
         match catalog.slot_named(&name) {
             Some(slot) => found.push(slot),
-            None => unknown_slot(catalog, &Key { name, at: item.at }, place, &[], faults),
+            None => unknown_slot(catalog, &Key { name: name.into(), at: item.at }, place, &[], faults),
         }
     }
     found

@@ -459,7 +459,7 @@ fn toml(catalog: &Catalog, files: &mut Files, name: &str, bytes: &[u8]) -> Resul
     };
     stock.file = file;
     for (key, node) in root.rows() {
-        let parts = match (&node.is, key.name.as_str()) {
+        let parts = match (&node.is, &*key.name) {
             (Is::List(items), "part") => items.as_slice(),
             _ => {
                 let place = Place { file, at: key.at };
@@ -489,7 +489,7 @@ fn toml_part(catalog: &Catalog, stock: &mut Stock, item: &Node, faults: &mut Fau
     let (own, rest): (Vec<&(Key, Node)>, Vec<&(Key, Node)>) = item
         .rows()
         .iter()
-        .partition(|(key, _)| OWN.contains(&key.name.as_str()));
+        .partition(|(key, _)| OWN.contains(&&*key.name));
     let text = |name: &str| {
         own.iter()
             .find(|(key, _)| key.name == name)

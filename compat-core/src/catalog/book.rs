@@ -543,7 +543,10 @@ impl Reader<'_> {
                 continue;
             }
             match names.names.iter().position(|name| name.name == text) {
-                Some(_) => labels.extend(names.find(list, text)),
+                Some(name) => labels.push(Label {
+                    list: u16::try_from(list).unwrap_or(u16::MAX),
+                    name: u16::try_from(name).unwrap_or(u16::MAX),
+                }),
                 None => {
                     let place = row.place(at);
                     let near = nearest(text, names.names.iter().map(|name| name.name.as_str()));

@@ -365,7 +365,7 @@ fn end(
         for (key, value) in node.rows() {
             let Is::Text(name) = &value.is else { continue };
             if let Some(number) = number_of(name, dimensions, here, faults) {
-                fields.push((key.name.clone(), number));
+                fields.push((key.name.to_string(), number));
             }
         }
     }

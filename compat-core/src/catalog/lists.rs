@@ -28,7 +28,7 @@ pub(super) fn read(file: FileId, node: &Node, faults: &mut Faults) -> Vec<List> 
     node.rows()
         .iter()
         .map(|(key, value)| List {
-            name: key.name.clone(),
+            name: key.name.to_string(),
             names: value
                 .rows()
                 .iter()
@@ -54,11 +54,8 @@ fn name(file: FileId, name: &str, node: &Node, faults: &mut Faults) -> ListName 
 }
 
 /// Letters and digits only, in lower case: "Micro-Spline" and "micro spline" are one name.
-fn plain(text: &str) -> String {
-    text.chars()
-        .filter(|c| c.is_alphanumeric() || *c == '.')
-        .flat_map(char::to_lowercase)
-        .collect()
+fn plain(text: &str) -> impl Iterator<Item = char> + '_ {
+    text.chars().filter(|c| c.is_alphanumeric() || *c == '.').flat_map(char::to_lowercase)
 }
 
 impl List {
@@ -75,12 +72,12 @@ impl List {
 
     /// The names a text may mean: one for a name or title, several for an ambiguous alias.
     pub fn find(&self, list: usize, text: &str) -> Vec<Label> {
-        let wanted = plain(text);
-        if wanted.is_empty() {
+        if plain(text).next().is_none() {
             return Vec::new();
         }
+        let wanted = |name: &str| plain(name).eq(plain(text));
         let labels = self.labels(list);
-        let own = |name: &ListName| plain(&name.name) == wanted || plain(&name.title) == wanted;
+        let own = |name: &ListName| wanted(&name.name) || wanted(&name.title);
         let by = |test: &dyn Fn(&ListName) -> bool| -> Vec<Label> {
             self.names
                 .iter()
@@ -91,7 +88,7 @@ impl List {
         };
         let exact = by(&own);
         if exact.is_empty() {
-            by(&|name| name.aliases.iter().any(|alias| plain(alias) == wanted))
+            by(&|name| name.aliases.iter().any(|alias| wanted(alias)))
         } else {
             exact
         }

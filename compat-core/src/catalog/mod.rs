@@ -438,13 +438,13 @@ fn read_sources(file: FileId, node: &Node) -> (BTreeMap<String, Source>, Faults)
     for (key, value) in node.rows() {
         let mut row = Row::new(file, value, &mut faults);
         let source = Source {
-            key: key.name.clone(),
+            key: key.name.to_string(),
             title: row.must("title", &mut faults).to_owned(),
             publisher: row.must("publisher", &mut faults).to_owned(),
             address: row.must("address", &mut faults).to_owned(),
         };
         row.end(&mut faults);
-        sources.insert(key.name.clone(), source);
+        sources.insert(key.name.to_string(), source);
     }
     (sources, faults)
 }

@@ -58,8 +58,8 @@ impl<'c> PartReader<'c> {
 
     fn row(&mut self, file: FileId, key: &Key, node: &Node, faults: &mut Faults) {
         let place = Place { file, at: node.at };
-        match (key.name.as_str(), &node.is) {
-            ("name", Is::Text(text)) => self.part.name = Some(text.clone()),
+        match (&*key.name, &node.is) {
+            ("name", Is::Text(text)) => self.part.name = Some(text.to_string()),
             ("note", Is::Text(_)) => {}
             ("complaint", Is::List(items)) => {
                 for item in items {
@@ -73,7 +73,7 @@ impl<'c> PartReader<'c> {
             ("complaint", Is::Text(text)) => self.complaint(text, place, faults),
             (name, Is::Table(rows)) if self.is_dimension(name) => {
                 for (inner, value) in rows {
-                    let measured = match inner.name.as_str() {
+                    let measured = match &*inner.name {
                         "measured" => true,
                         "stated" => false,
                         other => {

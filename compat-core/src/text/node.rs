@@ -3,6 +3,8 @@
 //! This file is also compiled into the build script, which turns the catalogue into a compact
 //! form; so it knows nothing of the rest of the crate.
 
+use std::borrow::Cow;
+
 use serde::{Deserialize, Serialize};
 use toml::de::{DeTable, DeValue};
 
@@ -22,6 +24,7 @@ pub struct At {
 
 /// One value and where it stands.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(bound(deserialize = "'de: 'static"))]
 pub struct Node {
     /// Where the value stands.
     pub at: At,
@@ -33,7 +36,8 @@ pub struct Node {
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Key {
     /// The name.
-    pub name: String,
+    #[serde(borrow)]
+    pub name: Cow<'static, str>,
     /// Where it stands.
     pub at: At,
 }
@@ -42,15 +46,15 @@ pub struct Key {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub enum Is {
     /// A string.
-    Text(String),
+    Text(#[serde(borrow)] Cow<'static, str>),
     /// A whole number.
     Whole(i64),
     /// A number with a fraction, in the digits it was written in.
-    Decimal(String),
+    Decimal(#[serde(borrow)] Cow<'static, str>),
     /// True or false.
     Flag(bool),
     /// A date or time, as written.
-    Date(String),
+    Date(#[serde(borrow)] Cow<'static, str>),
     /// An array.
     List(Vec<Node>),
     /// A table, in the order of the file.
@@ -102,7 +106,7 @@ impl Node {
     /// A text or number as it was written, if it is one.
     pub fn as_written(&self) -> Option<String> {
         match &self.is {
-            Is::Text(text) | Is::Decimal(text) => Some(text.clone()),
+            Is::Text(text) | Is::Decimal(text) => Some(text.to_string()),
             Is::Whole(number) => Some(number.to_string()),
             Is::Flag(flag) => Some(if *flag { "yes" } else { "no" }.to_owned()),
             _ => None,
@@ -135,7 +139,7 @@ fn rows(table: &DeTable<'_>, lines: &Lines<'_>, faults: &mut Vec<Syntax>) -> Vec
     rows.into_iter()
         .map(|(key, value)| {
             let name = Key {
-                name: key.get_ref().to_string(),
+                name: key.get_ref().to_string().into(),
                 at: lines.at(key.span()),
             };
             (name, node(value.get_ref(), value.span(), lines, faults))
@@ -151,7 +155,7 @@ fn node(
 ) -> Node {
     let at = lines.at(span);
     let is = match value {
-        DeValue::String(text) => Is::Text(text.to_string()),
+        DeValue::String(text) => Is::Text(text.to_string().into()),
         DeValue::Integer(number) => match i64::from_str_radix(number.as_str(), number.radix()) {
             Ok(number) => Is::Whole(number),
             Err(_) => {
@@ -162,9 +166,9 @@ fn node(
                 Is::Whole(0)
             }
         },
-        DeValue::Float(number) => Is::Decimal(number.as_str().to_owned()),
+        DeValue::Float(number) => Is::Decimal(number.as_str().to_owned().into()),
         DeValue::Boolean(flag) => Is::Flag(*flag),
-        DeValue::Datetime(date) => Is::Date(date.to_string()),
+        DeValue::Datetime(date) => Is::Date(date.to_string().into()),
         DeValue::Array(items) => Is::List(
             items
                 .iter()

@@ -152,7 +152,7 @@ impl<'n> Row<'n> {
         let mut texts = Vec::new();
         for node in self.list(name) {
             match &node.is {
-                Is::Text(text) => texts.push((text.as_str(), node.at)),
+                Is::Text(text) => texts.push((&**text, node.at)),
                 _ => wrong_kind(self.place(node.at), node, "text", faults),
             }
         }
