@@ -202,16 +202,76 @@ pub fn read_swap(
             },
         }
     }
+    sound(
+        catalog,
+        &swap,
+        stock,
+        Place { file, at: root.at },
+        &mut faults,
+    );
+    faults.or(swap)
+}
+
+/// What a swap set must not ask for.
+fn sound(catalog: &Catalog, swap: &Swap, stock: Option<&Stock>, place: Place, faults: &mut Faults) {
+    let name = |slot: &usize| {
+        catalog
+            .slots()
+            .get(*slot)
+            .map_or("", |slot| slot.name.as_str())
+    };
+    let changed = |slot: &usize| swap.parts.iter().any(|(changed, _)| changed == slot);
+    let mut twice = |slot: &usize, words: &str| {
+        let message = format!("`{}` is both {words}", name(slot));
+        faults.push(Fault::new(place, FaultKind::Duplicate, name(slot), message));
+    };
     for slot in &swap.keep {
-        let changed =
-            swap.parts.iter().any(|(changed, _)| changed == slot) || swap.remove.contains(slot);
-        if let (true, Some(slot)) = (changed, catalog.slots().get(*slot)) {
-            let place = Place { file, at: root.at };
-            let message = format!("`{}` is both kept and changed", slot.name);
-            faults.push(Fault::new(place, FaultKind::Duplicate, &slot.name, message));
+        if changed(slot) || swap.remove.contains(slot) {
+            twice(slot, "kept and changed");
         }
     }
-    faults.or(swap)
+    for slot in swap.remove.iter().filter(|slot| changed(slot)) {
+        twice(slot, "removed and changed");
+    }
+    for slot in &swap.remove {
+        if catalog.slots().get(*slot).is_some_and(|slot| slot.always) {
+            let message = format!("a bike cannot be without a {}", name(slot));
+            faults.push(Fault::new(place, FaultKind::BadValue, name(slot), message));
+        }
+    }
+    for (slot, part) in &swap.parts {
+        if catalog.slots().get(*slot).is_some_and(|slot| slot.no_part) {
+            let message = format!(
+                "`{}` is no part that can be changed; say it in the bike file",
+                name(slot)
+            );
+            faults.push(Fault::new(
+                part.place,
+                FaultKind::BadValue,
+                name(slot),
+                message,
+            ));
+        }
+    }
+    let ids = swap
+        .parts
+        .iter()
+        .filter_map(|(_, part)| part.stock.as_deref());
+    for id in ids.clone() {
+        let wanted = ids.clone().filter(|other| *other == id).count();
+        let line =
+            stock.and_then(|stock| stock.lines.iter().find(|line| stock.text(line.id) == id));
+        if let Some(line) = line.filter(|line| (line.quantity as usize) < wanted) {
+            let message = format!(
+                "`{id}` is wanted {wanted} times and there are {}",
+                line.quantity
+            );
+            let fault = Fault::new(place, FaultKind::BadValue, id, message);
+            if !faults.0.contains(&fault) {
+                faults.push(fault);
+            }
+        }
+    }
 }
 
 fn slots(
@@ -226,7 +286,16 @@ fn slots(
         let name = item.as_written().unwrap_or_default();
         match catalog.slot_named(&name) {
             Some(slot) => found.push(slot),
-            None => unknown_slot(catalog, &Key { name: name.into(), at: item.at }, place, &[], faults),
+            None => unknown_slot(
+                catalog,
+                &Key {
+                    name: name.into(),
+                    at: item.at,
+                },
+                place,
+                &[],
+                faults,
+            ),
         }
     }
     found

@@ -38,6 +38,8 @@ pub struct Slot {
     pub always: bool,
     /// True for what no remedy changes: the rider, the frame.
     pub fixed: bool,
+    /// True for what is no part at all, and no swap set changes: the rider.
+    pub no_part: bool,
 }
 
 /// Where one must get to, to take a dimension.
@@ -93,6 +95,18 @@ pub struct Dimension {
     pub tool: String,
     /// Where one must get to.
     pub access: Access,
+}
+
+impl Dimension {
+    /// How far a measurement may lie from the marking and still confirm it: what the tool can
+    /// tell in a workshop, 0.05 mm with a calliper and 1 mm with a tape.
+    pub fn slack(&self) -> i64 {
+        match self.quantity {
+            Quantity::Length if self.tool.contains("tape") => 1_000_000,
+            Quantity::Length => 50_000,
+            _ => 0,
+        }
+    }
 }
 
 /// An end of a part: the dimensions that meet a mate there, under the names families use.
@@ -178,6 +192,7 @@ pub(super) fn slots(file: FileId, kind: usize, node: &Node, faults: &mut Faults)
                 kind,
                 always: row.flag("always", faults),
                 fixed: row.flag("fixed", faults),
+                no_part: row.flag("no_part", faults),
             };
             row.end(faults);
             slot

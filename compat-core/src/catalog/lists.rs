@@ -55,7 +55,9 @@ fn name(file: FileId, name: &str, node: &Node, faults: &mut Faults) -> ListName 
 
 /// Letters and digits only, in lower case: "Micro-Spline" and "micro spline" are one name.
 fn plain(text: &str) -> impl Iterator<Item = char> + '_ {
-    text.chars().filter(|c| c.is_alphanumeric() || *c == '.').flat_map(char::to_lowercase)
+    text.chars()
+        .filter(|c| c.is_alphanumeric() || *c == '.')
+        .flat_map(char::to_lowercase)
 }
 
 impl List {

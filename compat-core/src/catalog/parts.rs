@@ -3,7 +3,7 @@
 
 use super::Catalog;
 use super::kinds::{Dimension, Piece, Shorthand};
-use crate::dim::{Cases, Entry, Origin, Quantity, Reading, Span, read, read_span};
+use crate::dim::{Cases, Entry, Origin, Quantity, Reading, Span, read, read_span, sides};
 use crate::text::{Fault, FaultKind, Faults, FileId, Is, Key, Node, Place, nearest};
 
 /// The names every part may carry beside its dimensions.
@@ -129,8 +129,13 @@ impl<'c> PartReader<'c> {
             .chain(body.shorthands.iter().map(|short| short.name.as_str()))
             .chain(RESERVED.iter().copied());
         let message = format!("a {} has no `{name}`", body.title);
+        let slot = self.catalog.slot_named(name).map(|_| {
+            "a part on one line must stand above the first [table] of the file".to_owned()
+        });
         faults.push(
-            Fault::new(place, FaultKind::UnknownName, name, message).near(nearest(name, names)),
+            Fault::new(place, FaultKind::UnknownName, name, message)
+                .near(nearest(name, names))
+                .hint(slot),
         );
     }
 
@@ -201,12 +206,14 @@ impl<'c> PartReader<'c> {
                 origin: Origin::Stated(place),
             });
         }
+        let slack = dimension.slack();
         if let Some(cases) = measured {
             entry.measured = Some(Reading {
                 cases,
                 origin: Origin::Measured(place),
             });
         }
+        entry.compare(slack);
     }
 
     fn said(
@@ -250,37 +257,37 @@ impl<'c> PartReader<'c> {
         let Some(list) = self.catalog.lists().get(index) else {
             return (None, None);
         };
-        let mut labels = Vec::new();
-        if text.trim() == "?" || text.trim().is_empty() {
-            return (None, None);
-        }
-        let (measured, text) = text
-            .strip_prefix("measured ")
-            .map_or((false, text), |rest| (true, rest));
-        for word in text.split(" or ") {
-            let found = list.find(index, word);
-            if found.is_empty() {
-                let message = format!(
-                    "`{}`: `{}` is none of the {} names known",
-                    dimension.name,
-                    word.trim(),
-                    list.names.len()
-                );
-                let fault = Fault::new(place, FaultKind::UnknownName, word.trim(), message);
-                faults.push(fault.near(list.near(word.trim())));
+        let mut said = (None, None);
+        for (measured, body) in sides(text) {
+            if body == "?" || body.is_empty() {
+                continue;
             }
-            for label in found {
-                if !labels.contains(&label) {
-                    labels.push(label);
+            let mut labels = Vec::new();
+            for word in body.split(" or ").map(str::trim) {
+                let found = list.find(index, word);
+                if found.is_empty() {
+                    let message = format!(
+                        "`{}`: `{word}` is none of the {} names known",
+                        dimension.name,
+                        list.names.len()
+                    );
+                    let fault = Fault::new(place, FaultKind::UnknownName, word, message);
+                    faults.push(fault.near(list.near(word)));
+                }
+                for label in found {
+                    if !labels.contains(&label) {
+                        labels.push(label);
+                    }
                 }
             }
+            let cases = (!labels.is_empty()).then_some(Cases::Names(labels));
+            if measured {
+                said.1 = cases;
+            } else {
+                said.0 = cases;
+            }
         }
-        let cases = (!labels.is_empty()).then_some(Cases::Names(labels));
-        if measured {
-            (None, cases)
-        } else {
-            (cases, None)
-        }
+        said
     }
 
     fn shorthand(&mut self, short: &Shorthand, text: &str, place: Place, faults: &mut Faults) {

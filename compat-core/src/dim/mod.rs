@@ -11,6 +11,7 @@ mod roles;
 mod show;
 mod span;
 
+pub(crate) use parse::sides;
 pub use parse::{Unreadable, read, read_span};
 pub use quantity::Quantity;
 pub use reading::{Cases, Entry, Label, Origin, Reading};

@@ -43,28 +43,32 @@ pub fn read(quantity: Quantity, text: &str) -> Result<Said, Unreadable> {
 /// Splits `27.0, measured 27.2` into its sides; each is (is it measured, its text).
 pub(crate) fn sides(text: &str) -> Vec<(bool, &str)> {
     let text = text.trim();
-    let mut sides = Vec::new();
-    let mut start = 0;
-    // A comma before a blank parts two sides; a comma before a digit is a decimal comma.
-    for (at, _) in text.match_indices([',', ';']) {
-        let rest = text.get(at + 1..).unwrap_or("");
-        if rest.starts_with(char::is_whitespace) {
-            sides.push(text.get(start..at).unwrap_or(""));
-            start = at + 1;
-        }
+    let part = |text: &'_ str| -> (usize, usize) {
+        let trimmed = text.trim_matches([' ', ',', ';']);
+        let start = text.len() - text.trim_start_matches([' ', ',', ';']).len();
+        (start, start + trimmed.len())
+    };
+    let mut marks: Vec<(usize, usize, bool)> = Vec::new();
+    for (word, measured) in [("measured ", true), ("stated ", false)] {
+        marks.extend(
+            text.match_indices(word)
+                .map(|(at, _)| (at, at + word.len(), measured)),
+        );
     }
-    sides.push(text.get(start..).unwrap_or(""));
+    marks.sort_unstable();
+    let mut sides = Vec::new();
+    let mut from = 0;
+    let mut measured = false;
+    for (at, after, next) in marks.into_iter().chain([(text.len(), text.len(), false)]) {
+        let body = text.get(from..at).unwrap_or("");
+        let (start, end) = part(body);
+        if start < end || (from == 0 && at == text.len()) {
+            sides.push((measured, body.get(start..end).unwrap_or("")));
+        }
+        from = after;
+        measured = next;
+    }
     sides
-        .into_iter()
-        .map(|side| {
-            let side = side.trim();
-            match side.split_once(char::is_whitespace) {
-                Some(("measured", body)) => (true, body.trim()),
-                Some(("stated", body)) => (false, body.trim()),
-                _ => (false, side),
-            }
-        })
-        .collect()
 }
 
 fn cases(quantity: Quantity, text: &str) -> Result<Option<Vec<Span>>, Unreadable> {

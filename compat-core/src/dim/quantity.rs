@@ -50,7 +50,7 @@ const LENGTH: &[Unit] = &[
     },
 ];
 const COUNT: &[Unit] = &[Unit {
-    names: &["", "t", "teeth", "tooth", "speed", "speeds", "links"],
+    names: &["", "t", "T", "teeth", "tooth", "speed", "speeds", "links"],
     size: 1,
 }];
 const ANGLE: &[Unit] = &[Unit {

@@ -150,12 +150,19 @@ pub struct Entry {
     pub stated: Option<Reading>,
     /// As measured.
     pub measured: Option<Reading>,
+    /// True where both are known and cannot both be right.
+    pub disagrees: bool,
 }
 
 impl Entry {
-    /// The reading that decides: a measurement beats a marking.
+    /// The reading that decides. A measurement that agrees with the marking, as near as the tool
+    /// can tell, confirms the marking: a post that measures 27.18 is a 27.2. One that does not
+    /// agree beats it.
     pub fn deciding(&self) -> Option<&Reading> {
-        self.measured.as_ref().or(self.stated.as_ref())
+        match (&self.stated, &self.measured) {
+            (Some(stated), Some(_)) if !self.disagrees => Some(stated),
+            (stated, measured) => measured.as_ref().or(stated.as_ref()),
+        }
     }
 
     /// True where nothing is known.
@@ -163,12 +170,12 @@ impl Entry {
         self.deciding().is_none()
     }
 
-    /// True where both are known and no value satisfies both, allowing `slack` between them.
-    pub fn disagrees(&self, slack: i64) -> bool {
+    /// Compares what is stated with what is measured, allowing `slack` between them.
+    pub fn compare(&mut self, slack: i64) {
         let (Some(stated), Some(measured)) = (&self.stated, &self.measured) else {
-            return false;
+            return;
         };
-        match (&stated.cases, &measured.cases) {
+        self.disagrees = match (&stated.cases, &measured.cases) {
             (Cases::Numbers(spans), theirs @ Cases::Numbers(_)) => {
                 let wide = spans
                     .iter()
@@ -177,6 +184,6 @@ impl Entry {
                 Cases::Numbers(wide).meet(theirs).is_none()
             }
             (mine, theirs) => mine.meet(theirs).is_none(),
-        }
+        };
     }
 }

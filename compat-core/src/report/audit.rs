@@ -164,6 +164,7 @@ fn slot(
         inferences: &[],
         before,
         touched: &[place.slot],
+        keep: &[],
     };
     let deciding = place.findings.first().map(|finding| words.finding(finding));
     let joints = place.findings.len();

@@ -170,6 +170,7 @@ impl Report {
             inferences: &check.inferences,
             before,
             touched: &touched,
+            keep: swap.map_or(&[], |swap| &swap.keep),
         };
         let findings: Vec<FindingText> = check
             .findings
@@ -221,42 +222,37 @@ impl Report {
 
     /// The last line of a report: the verdict and what it counts.
     pub fn summary(&self) -> String {
-        let judged = self.findings.len() + self.quiet.len();
-        let number = |words: &str| {
-            self.findings
-                .iter()
-                .filter(|finding| finding.verdict == words)
-                .count()
-        };
+        let new = || self.findings.iter().filter(|finding| !finding.standing);
+        let judged = new().count() + self.quiet.len();
+        let number = |words: &str| new().filter(|finding| finding.verdict == words).count();
         let mut parts = Vec::new();
-        for (words, plural) in [
-            ("does not fit", "do not fit"),
-            ("measure first", "to measure first"),
-            ("fits with", "fit with something"),
+        for (words, one, many) in [
+            ("does not fit", "does not fit", "do not fit"),
+            ("measure first", "to measure first", "to measure first"),
+            ("fits with", "fits with something", "fit with something"),
         ] {
             let found = number(words);
             if found > 0 {
-                let words = if words == "fits with" && found == 1 {
-                    "fits with something"
-                } else {
-                    words
-                };
-                parts.push(format!(
-                    "{found} {}",
-                    if found == 1 { words } else { plural }
-                ));
+                parts.push(format!("{found} {}", if found == 1 { one } else { many }));
             }
         }
-        let fits =
-            judged - (number("does not fit") + number("measure first") + number("fits with"));
+        let fits = number("fits") + self.quiet.len();
         if fits > 0 {
             parts.push(format!("{fits} {}", if fits == 1 { "fits" } else { "fit" }));
         }
-        let joints = count(judged, "joint", "joints");
-        if judged == 0 {
-            return "no joint could be judged".to_owned();
+        let mut text = match judged {
+            0 => "no joint could be judged".to_owned(),
+            _ => format!(
+                "{} judged: {}",
+                count(judged, "joint", "joints"),
+                list(&parts)
+            ),
+        };
+        let standing = self.findings.len() - new().count();
+        if standing > 0 {
+            text.push_str(&format!("; {standing} to look into as it stands"));
         }
-        format!("{joints} judged: {}", list(&parts))
+        text
     }
 }
 

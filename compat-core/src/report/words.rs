@@ -18,6 +18,8 @@ pub(super) struct Words<'a> {
     pub before: &'a Bike,
     /// The slots of the new parts.
     pub touched: &'a [usize],
+    /// The slots that must stay as they are.
+    pub keep: &'a [usize],
 }
 
 impl Words<'_> {
@@ -130,10 +132,11 @@ impl Words<'_> {
                 std::cmp::Reverse(ground == Some(Ground::CannotJoin)),
             )
         });
-        let says: Vec<String> = speaking
+        let mut says: Vec<String> = speaking
             .iter()
             .map(|claim| self.says(finding, claim))
             .collect();
+        says.dedup();
         let mut text = FindingText {
             family: FAMILIES
                 .get(at.family)
@@ -149,12 +152,7 @@ impl Words<'_> {
                 .unwrap_or_default(),
             headline: says.first().cloned().unwrap_or_default(),
             also: says.iter().skip(1).cloned().collect(),
-            needs: finding
-                .judgement
-                .needs()
-                .into_iter()
-                .map(|need| need.what)
-                .collect(),
+            needs: self.needs(finding),
             adaptors: finding
                 .remedies
                 .inserts
@@ -187,7 +185,11 @@ impl Words<'_> {
                 .iter()
                 .partition(|change| self.touched.contains(&change.slot));
             text.would_fit = new.into_iter().map(|change| self.change(change)).collect();
-            text.or_change = kept.into_iter().map(|change| self.change(change)).collect();
+            text.or_change = kept
+                .into_iter()
+                .filter(|change| !self.keep.contains(&change.slot))
+                .map(|change| self.change(change))
+                .collect();
         }
         if verdict == Verdict::FitsWith && finding.plain == Verdict::DoesNotFit {
             text.grounds.clear();
@@ -239,6 +241,31 @@ impl Words<'_> {
         text
     }
 
+    /// What makes it fit; where only some of the cases need it, in which.
+    fn needs(&self, finding: &Finding) -> Vec<String> {
+        let case = |(field, cases): &(Field, Cases)| {
+            let (slot, dimension) = self.known.dimension(finding.at, *field)?;
+            let shown = self.cases(self.quantity(slot, dimension), cases);
+            Some(format!(
+                "{} is {shown}",
+                self.dimension_title(slot, dimension)
+            ))
+        };
+        finding
+            .judgement
+            .needs()
+            .into_iter()
+            .map(|(need, cases)| {
+                let cases: Vec<String> = cases.iter().filter_map(case).collect();
+                if cases.is_empty() {
+                    need.what
+                } else {
+                    format!("{} (if {})", need.what, list(&cases))
+                }
+            })
+            .collect()
+    }
+
     /// The head of a finding that must be measured: what decides, and the readings that would do.
     fn open_headline(&self, finding: &Finding, text: &mut FindingText) {
         if let Some((field, sure)) = finding.judgement.split.first() {
@@ -266,10 +293,9 @@ impl Words<'_> {
             let title = self.dimension_title(question.slot, question.dimension);
             let part = self.part(question.slot);
             let quantity = self.quantity(question.slot, question.dimension);
-            let fits = question
-                .fits_if
-                .as_ref()
-                .map(|cases| format!("; fits if {}", self.cases(quantity, cases)))
+            let fits = self
+                .sensible(question)
+                .map(|cases| format!("; fits if {}", self.cases(quantity, &cases)))
                 .unwrap_or_default();
             let others = finding.questions.len() - 1;
             let others = if others > 0 {
@@ -309,10 +335,9 @@ impl Words<'_> {
             .map(|slot| slot.name.as_str())
             .unwrap_or_default();
         let quantity = self.quantity(question.slot, question.dimension);
-        let fits_if = question
-            .fits_if
-            .as_ref()
-            .map(|cases| self.cases(quantity, cases));
+        let fits_if = self
+            .sensible(question)
+            .map(|cases| self.cases(quantity, &cases));
         match self.catalog.body(kind).dimensions.get(question.dimension) {
             Some(dimension) => QuestionText {
                 dimension: format!("{slot}.{}", dimension.name),
@@ -330,6 +355,33 @@ impl Words<'_> {
                 access: "",
                 fits_if,
             },
+        }
+    }
+
+    /// The readings with which it fits, as far as such a part can have them.
+    fn sensible(&self, question: &crate::solve::Question) -> Option<Cases> {
+        let kind = self.catalog.slots().get(question.slot)?.kind;
+        let dimension = self.catalog.body(kind).dimensions.get(question.dimension)?;
+        match question.fits_if.as_ref()? {
+            names @ Cases::Names(_) => Some(names.clone()),
+            Cases::Numbers(spans) => {
+                let open = |span: &Span| {
+                    // An end beyond all reason is no end.
+                    let low = if span.low <= dimension.range.low {
+                        Span::LEAST
+                    } else {
+                        span.low
+                    };
+                    let high = if span.high >= dimension.range.high {
+                        Span::MOST
+                    } else {
+                        span.high
+                    };
+                    dimension.range.meet(*span).map(|_| Span { low, high })
+                };
+                let spans: Vec<Span> = spans.iter().filter_map(open).collect();
+                (!spans.is_empty()).then_some(Cases::Numbers(spans))
+            }
         }
     }
 

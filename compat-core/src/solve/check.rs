@@ -98,10 +98,6 @@ pub struct Check {
     pub inferred: Rc<BTreeMap<(usize, usize), Reading>>,
 }
 
-/// How far a measured value may lie from a stated one before that is worth saying, in nanometres.
-/// Callipers in the workshop read to about this.
-const READING_SLACK: i64 = 50_000;
-
 /// Checks a swap set on a bike; without one, the bike as it is described.
 pub fn check(catalog: &Catalog, bike: &Bike, swap: Option<&Swap>, options: Options) -> Check {
     let setting = Setting {
@@ -145,7 +141,12 @@ pub fn check(catalog: &Catalog, bike: &Bike, swap: Option<&Swap>, options: Optio
                 }
             }
         };
-        check.verdict = check.verdict.and(finding.outcome);
+        // A complaint about a joint that the swap set leaves alone is told, and is not the swap
+        // set's affair.
+        let apart = finding.standing && !finding.complaints.is_empty() && swap.is_some();
+        if !apart || finding.outcome == Verdict::DoesNotFit {
+            check.verdict = check.verdict.and(finding.outcome);
+        }
         let figures = finding.judgement.claims().iter().any(|claim| claim.told);
         if finding.outcome == Verdict::Fits && !figures {
             check.quiet.push(finding);
@@ -154,10 +155,20 @@ pub fn check(catalog: &Catalog, bike: &Bike, swap: Option<&Swap>, options: Optio
         }
     }
     check.unjudged = unjudged(catalog, &graph, &after, &touched);
-    let judged = check.findings.len() + check.quiet.len();
-    if judged == 0 && !touched.is_empty() && touched.iter().any(|slot| after.part(*slot).is_some())
+    // A new part that no rule looks at is not known to fit.
+    let judged = |slot: usize| {
+        let mut joints = check
+            .findings
+            .iter()
+            .chain(&check.quiet)
+            .filter(|finding| !finding.standing);
+        joints.any(|finding| joined(&known, finding.at, slot))
+    };
+    if touched
+        .iter()
+        .any(|slot| after.part(*slot).is_some() && !judged(*slot))
     {
-        check.verdict = Verdict::MeasureFirst;
+        check.verdict = check.verdict.and(Verdict::MeasureFirst);
     }
     check.findings.sort_by_key(|finding| {
         (
@@ -167,6 +178,12 @@ pub fn check(catalog: &Catalog, bike: &Bike, swap: Option<&Swap>, options: Optio
         )
     });
     check
+}
+
+fn joined(known: &Known<'_>, at: JointAt, slot: usize) -> bool {
+    known
+        .joint(at)
+        .is_some_and(|joint| joint.ends.iter().flatten().any(|end| end.slot == slot))
 }
 
 fn touches(known: &Known<'_>, at: JointAt, touched: &[usize]) -> bool {
@@ -215,27 +232,31 @@ pub(super) fn joint(known: &Known<'_>, at: JointAt, setting: Setting) -> Finding
         Verdict::Fits | Verdict::FitsWith => {}
     }
     finding.rests_on = rests_on(known, at, &finding.judgement);
+    complained(known, at, &mut finding);
     finding
+}
+
+/// A complaint about a part is evidence against its joint: whatever the figures say, it must be
+/// looked into first.
+fn complained(known: &Known<'_>, at: JointAt, finding: &mut Finding) {
+    finding.complaints = known.complaints(at);
+    if finding.complaints.is_empty() || finding.plain == Verdict::DoesNotFit {
+        return;
+    }
+    if finding.plain != Verdict::MeasureFirst {
+        finding.questions = questions(known, at, &finding.judgement);
+    }
+    finding.plain = Verdict::MeasureFirst;
+    finding.outcome = Verdict::MeasureFirst;
 }
 
 /// A joint nobody touches: worth a word where it cannot be as described, or where somebody
 /// complains of it.
 fn standing(stated: &Known<'_>, at: JointAt, setting: Setting) -> Option<Finding> {
-    let complaints = stated.complaints(at);
     let mut finding = joint(stated, at, setting);
     finding.standing = true;
-    if finding.plain == Verdict::DoesNotFit {
-        finding.complaints = complaints;
-        return Some(finding);
-    }
-    if complaints.is_empty() {
-        return None;
-    }
-    finding.complaints = complaints;
-    finding.questions = questions(stated, at, &finding.judgement);
-    finding.plain = Verdict::MeasureFirst;
-    finding.outcome = Verdict::MeasureFirst;
-    Some(finding)
+    let worth = finding.plain == Verdict::DoesNotFit || !finding.complaints.is_empty();
+    worth.then_some(finding)
 }
 
 /// The dimensions that decide a joint and are not known well enough.
@@ -255,7 +276,16 @@ fn questions(known: &Known<'_>, at: JointAt, judgement: &Judgement) -> Vec<Quest
         return found;
     };
     for claim in run.claims.iter().filter(|claim| claim.holds == Holds::Open) {
+        // Where something is wholly unknown, that is asked; a reading that is only too wide is
+        // asked for where nothing else is.
+        let blank = |field: Field| {
+            cells.get(field).is_none() && !run.implied.iter().any(|(known, _)| *known == field)
+        };
+        let any_blank = claim.turns.iter().any(|turn| blank(turn.field));
         for turn in &claim.turns {
+            if any_blank && !blank(turn.field) {
+                continue;
+            }
             let reading = cells.get(turn.field).map(|reading| &reading.cases);
             let implied = run.implied.iter().any(|(field, _)| *field == turn.field);
             let exact = match reading {
@@ -346,7 +376,7 @@ fn disagreements(bike: &Bike) -> Vec<Disagreement> {
     let mut found = Vec::new();
     for (slot, part) in bike.parts.iter().enumerate() {
         for (dimension, entry) in part.iter().flat_map(|part| part.entries.iter().enumerate()) {
-            if entry.disagrees(READING_SLACK) {
+            if entry.disagrees {
                 found.push(Disagreement { slot, dimension });
             }
         }

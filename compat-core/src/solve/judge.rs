@@ -53,16 +53,29 @@ impl Judgement {
         self.main().map_or(&[], |run| &run.claims)
     }
 
-    /// What makes it fit.
-    pub fn needs(&self) -> Vec<Need> {
-        let mut needs: Vec<Need> = self
-            .claims()
-            .iter()
-            .flat_map(|claim| claim.needs.iter().cloned())
-            .collect();
-        needs.sort();
-        needs.dedup();
-        needs
+    /// What makes it fit, and in which of the cases, where they differ in it.
+    pub fn needs(&self) -> Vec<(Need, Vec<(Field, Cases)>)> {
+        let mut found: Vec<(Need, Vec<(Field, Cases)>)> = Vec::new();
+        for run in &self.runs {
+            for need in needs_of(run) {
+                if found.iter().any(|(known, _)| *known == need) {
+                    continue;
+                }
+                let everywhere = self
+                    .runs
+                    .iter()
+                    .all(|other| needs_of(other).contains(&need));
+                found.push((
+                    need,
+                    if everywhere {
+                        Vec::new()
+                    } else {
+                        run.cases.clone()
+                    },
+                ));
+            }
+        }
+        found
     }
 }
 
@@ -91,10 +104,6 @@ pub fn judge(catalog: &Catalog, family: usize, cells: &Cells<'_>, setting: Setti
         runs,
         split: Vec::new(),
     };
-    // The same verdict with other parts to make it so is not the same answer.
-    if verdict == Verdict::FitsWith && differ(&judgement.runs, needs_of) {
-        judgement.verdict = Verdict::MeasureFirst;
-    }
     if over {
         judgement.verdict = Verdict::MeasureFirst;
     }
@@ -137,12 +146,6 @@ fn needs_of(run: &Run) -> Vec<Need> {
         .collect();
     needs.sort();
     needs
-}
-
-fn differ<K: PartialEq>(runs: &[Run], key: impl Fn(&Run) -> K) -> bool {
-    let mut keys = runs.iter().map(key);
-    let first = keys.next();
-    keys.any(|key| Some(&key) != first.as_ref())
 }
 
 /// The either-or dimensions whose case changes the answer, with the cases that fit.

@@ -37,13 +37,14 @@ impl Verdict {
         self.max(other)
     }
 
-    /// Either the one or the other, nobody knows which: the same verdict stands, different
-    /// verdicts mean that something must be measured.
+    /// Either the one or the other, nobody knows which: where both are a fit, with or without
+    /// something, it is one; where both are the same, that stands; else it must be measured.
     #[must_use]
     pub fn either(self, other: Verdict) -> Verdict {
-        match (self, other) {
-            _ if self == other => self,
-            _ => Verdict::MeasureFirst,
+        if self == other || self.max(other) <= Verdict::FitsWith {
+            self.max(other)
+        } else {
+            Verdict::MeasureFirst
         }
     }
 
