@@ -1,4 +1,4 @@
-//! Tests of the library: its catalogue, its laws, its sources outside the project.
+//! Tests of the library: its catalogue, its laws, its faults, and what stands outside the project.
 #![allow(
     clippy::unwrap_used,
     clippy::expect_used,
@@ -10,3 +10,9 @@
 
 #[path = "core/catalog.rs"]
 mod catalog;
+#[path = "core/faults.rs"]
+mod faults;
+#[path = "core/laws.rs"]
+mod laws;
+#[path = "core/tidy.rs"]
+mod tidy;

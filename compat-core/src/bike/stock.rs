@@ -114,6 +114,8 @@ pub fn read_stock(
     if name.ends_with(".toml") {
         return toml(catalog, files, name, bytes);
     }
+    // Spreadsheets begin a file with a byte-order mark; it is no part of the first column's name.
+    let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
     let text = match decode(bytes) {
         Ok(text) => text,
         Err((at, message)) => {

@@ -7,10 +7,7 @@ use crate::text::{Fault, FaultKind, Faults, FileId, Place, nearest};
 use crate::verdict::{Fact, Grade, Verdict};
 
 pub(super) fn unused_file(file: FileId, name: &str, faults: &mut Faults) {
-    let place = Place {
-        file,
-        ..Place::default()
-    };
+    let place = Place::start(file);
     let near = nearest(name, FAMILIES.iter().map(|family| family.name));
     faults.push(
         Fault::new(

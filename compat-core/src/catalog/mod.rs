@@ -8,6 +8,8 @@ mod book;
 mod kinds;
 mod laws;
 mod lists;
+mod page;
+mod page_rows;
 mod parts;
 
 use std::collections::BTreeMap;
@@ -193,7 +195,7 @@ impl Catalog {
         catalog.joints = FAMILIES
             .iter()
             .map(|family| match catalog.page("joints", family.name) {
-                Some(entry) => book::joints(
+                Some(entry) => page::joints(
                     family,
                     entry.file,
                     &entry.piece(Piece::Wiring),
@@ -310,7 +312,7 @@ impl Catalog {
             return NOTHING.get_or_init(Book::default);
         };
         let (book, _) = cell.get_or_init(|| match self.page("joints", definition.name) {
-            Some(entry) => book::rule(
+            Some(entry) => page::rule(
                 family,
                 definition,
                 entry.file,
@@ -329,7 +331,7 @@ impl Catalog {
             return NOTHING.get_or_init(Prose::default);
         };
         let (prose, _) = cell.get_or_init(|| match self.page("joints", definition.name) {
-            Some(entry) => book::prose(
+            Some(entry) => page::prose(
                 family,
                 definition,
                 entry.file,

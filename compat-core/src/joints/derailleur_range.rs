@@ -29,12 +29,6 @@ pub fn check<T: Trace>(ends: &Ends<'_>, _: &Rule<'_>, why: &mut Why<T>) {
     let front = rings.largest_ring - rings.smallest_ring;
     let wrap = front.clone() + (cassette.largest_cog - cassette.smallest_cog);
     why.not_above(CAPACITY, &wrap, derailleur.capacity);
-    // A published minimum for the largest cog and a limit for the step in front are printed for
-    // some derailleurs only; where none is known, none is asked for.
-    if derailleur.least_largest_cog.span().is_some() {
-        why.not_below(RANGE_TOO_SMALL, &cassette.largest_cog.sum(), derailleur.least_largest_cog);
-    }
-    if derailleur.front_difference.span().is_some() {
-        why.not_above(FRONT_STEP, &front, derailleur.front_difference);
-    }
+    why.not_below(RANGE_TOO_SMALL, &cassette.largest_cog.sum(), derailleur.least_largest_cog);
+    why.not_above(FRONT_STEP, &front, derailleur.front_difference);
 }

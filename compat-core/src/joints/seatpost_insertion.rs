@@ -15,7 +15,6 @@ family! {
         saddle { height: Length }
         rider { saddle_height: Length }
     }
-    limits { ample: Length }
     codes {
         TOO_HIGH = "too-high",
         POST_TOO_SHORT = "post-too-short",
@@ -27,14 +26,14 @@ family! {
 
 /// Works out what stands out of the collar, and compares what is left inside with what post and
 /// frame ask for.
-pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
+pub fn check<T: Trace>(ends: &Ends<'_>, _: &Rule<'_>, why: &mut Why<T>) {
     let Ends { post, tube, saddle, rider } = ends;
     // From the collar to the rails, along the tube, with the saddle where the rider wants it.
     let out: Sum<Length> = rider.saddle_height.sum() - tube.length.sum() - saddle.height.sum();
     let inside = post.length.sum() - out.clone();
     why.not_above(TOO_HIGH, &(post.stack.sum() + post.drop.sum()), out.clone());
-    why.at_least_own(POST_TOO_SHORT, &inside, post.least_insertion, rule.ample);
-    why.at_least_own(FRAME_WANTS_MORE, &inside, tube.least_insertion, rule.ample);
+    why.not_below(POST_TOO_SHORT, &inside, post.least_insertion);
+    why.not_below(FRAME_WANTS_MORE, &inside, tube.least_insertion);
     why.not_above(TOO_DEEP, &inside, tube.free_depth);
     let room = out - post.stack.sum();
     why.tell(HEADROOM, &[rider.saddle_height.field, tube.length.field], Quantity::Length, room.span());

@@ -3,6 +3,7 @@
 //! Every text in here is safe to print.
 
 mod audit;
+mod claims;
 mod words;
 
 use serde::Serialize;

@@ -1,14 +1,15 @@
 //! The words for findings: readings, sources, questions, remedies.
 
-use super::{CautionText, ClaimText, FindingText, QuestionText, speaks};
+use super::claims::difference;
+use super::{CautionText, FindingText, QuestionText, speaks};
 use crate::bike::{Bike, JointAt};
 use crate::catalog::{Catalog, Code};
-use crate::dim::{Cases, Origin, Quantity, Reading, Span, show_cases, show_span, show_value};
+use crate::dim::{Cases, Origin, Quantity, Reading, Span, show_cases, show_span};
 use crate::explain::{fill, list};
 use crate::joints::FAMILIES;
 use crate::solve::{Change, Finding, Inference, Known, grounds};
-use crate::text::{Files, Place, clean_line};
-use crate::verdict::{Claim, FactId, Field, Ground, Holds, Side, Verdict};
+use crate::text::{Files, clean_line};
+use crate::verdict::{Claim, Field, Ground, Holds, Verdict};
 
 pub(super) struct Words<'a> {
     pub catalog: &'a Catalog,
@@ -90,31 +91,6 @@ impl Words<'_> {
             Some(name) => format!("{title} “{}”", clean_line(name)),
             None => title,
         }
-    }
-
-    /// Who says so: publication, grade, place in the catalogue.
-    pub fn source(&self, fact: FactId) -> String {
-        let Some(fact) = self.catalog.fact(fact) else {
-            return String::new();
-        };
-        let titles: Vec<String> = fact
-            .sources
-            .iter()
-            .map(|key| match self.catalog.sources().get(key) {
-                Some(source) => format!("{} ({})", source.title, source.publisher),
-                None => key.clone(),
-            })
-            .collect();
-        let who = if titles.is_empty() {
-            String::new()
-        } else {
-            format!("{}; ", titles.join("; "))
-        };
-        format!(
-            "{who}{}, {}",
-            fact.grade.word(),
-            self.files.show(fact.place)
-        )
     }
 
     pub fn finding(&self, finding: &Finding) -> FindingText {
@@ -401,7 +377,7 @@ impl Words<'_> {
         }
     }
 
-    fn code(&self, at: JointAt, claim: &Claim) -> String {
+    pub(super) fn code(&self, at: JointAt, claim: &Claim) -> String {
         let family = FAMILIES.get(at.family);
         let code = family
             .and_then(|family| family.codes.get(usize::from(claim.code)))
@@ -417,7 +393,7 @@ impl Words<'_> {
             .get(usize::from(claim.code))
     }
 
-    fn says(&self, finding: &Finding, claim: &Claim) -> String {
+    pub(super) fn says(&self, finding: &Finding, claim: &Claim) -> String {
         let Some(code) = self.code_text(finding.at, claim) else {
             return String::new();
         };
@@ -485,7 +461,7 @@ impl Words<'_> {
         Some(self.shown(finding, field, quantity))
     }
 
-    fn shown(&self, finding: &Finding, field: Field, quantity: Quantity) -> String {
+    pub(super) fn shown(&self, finding: &Finding, field: Field, quantity: Quantity) -> String {
         let run = finding.judgement.main();
         let implied = run
             .and_then(|run| run.implied.iter().find(|(known, _)| *known == field))
@@ -505,81 +481,6 @@ impl Words<'_> {
             .filter(|claim| claim.told)
             .map(|claim| self.says(finding, claim))
             .collect()
-    }
-
-    fn claim(&self, finding: &Finding, claim: &Claim) -> ClaimText {
-        let family = FAMILIES.get(finding.at.family);
-        let readings = claim
-            .terms
-            .iter()
-            .filter_map(|term| {
-                let quantity = family?.field(term.field)?.quantity;
-                let (slot, dimension) = self.known.dimension(finding.at, term.field)?;
-                let shown = self.shown(finding, term.field, quantity);
-                let kind = self.catalog.slots().get(slot)?.kind;
-                let name = &self.catalog.body(kind).dimensions.get(dimension)?.name;
-                let slot = &self.catalog.slots().get(slot)?.name;
-                Some(format!(
-                    "{slot}.{name} = {shown}{}",
-                    self.written(finding, term.field)
-                ))
-            })
-            .collect();
-        let quantity = claim
-            .value
-            .map_or(Quantity::Length, |(quantity, _)| quantity);
-        let fact = claim
-            .row
-            .or_else(|| claim.bound.and_then(|bound| bound.fact));
-        ClaimText {
-            code: self.code(finding.at, claim),
-            holds: match claim.holds {
-                Holds::Yes => "yes",
-                Holds::No => "no",
-                Holds::Open => "open",
-            },
-            says: self.says(finding, claim),
-            readings,
-            value: claim
-                .value
-                .map(|(quantity, span)| show_span(quantity, span)),
-            limit: claim
-                .bound
-                .filter(|bound| bound.limit != Span::ALL)
-                .map(|bound| {
-                    let side = match bound.side {
-                        Side::AtLeast => "at least",
-                        Side::AtMost => "at most",
-                    };
-                    format!("{side} {}", show_span(quantity, bound.limit))
-                }),
-            difference: difference(claim),
-            source: fact.map(|fact| self.source(fact)),
-        }
-    }
-
-    /// Where a reading was written.
-    fn written(&self, finding: &Finding, field: Field) -> String {
-        let run = finding.judgement.main();
-        let implied = run
-            .and_then(|run| run.implied.iter().find(|(known, _)| *known == field))
-            .map(|(_, reading)| reading);
-        let cells = self.known.cells(finding.at);
-        let Some(reading) = implied.or_else(|| cells.get(field)) else {
-            return String::new();
-        };
-        match reading.origin {
-            Origin::Stated(place) => format!(" (stated, {})", self.place(place)),
-            Origin::Measured(place) => format!(" ({})", self.place(place)),
-            Origin::Catalogue(packed) => {
-                format!(" (catalogue: {})", self.source(FactId::unpacked(packed)))
-            }
-            Origin::Inferred(_) => String::new(),
-        }
-    }
-
-    fn place(&self, place: Place) -> String {
-        self.files.show(place)
     }
 
     fn rests_on(&self, finding: &Finding) -> Vec<String> {
@@ -651,20 +552,4 @@ impl Words<'_> {
             show(entry.and_then(|entry| entry.measured.as_ref())),
         )
     }
-}
-
-/// How far the value lies beyond the limit, where it does.
-fn difference(claim: &Claim) -> Option<String> {
-    let (quantity, value) = claim.value?;
-    let bound = claim.bound?;
-    let beyond = match bound.side {
-        Side::AtMost if bound.limit.high != Span::MOST && value.low != Span::LEAST => {
-            value.low.checked_sub(bound.limit.high)?
-        }
-        Side::AtLeast if bound.limit.low != Span::LEAST && value.high != Span::MOST => {
-            bound.limit.low.checked_sub(value.high)?
-        }
-        _ => return None,
-    };
-    (beyond > 0).then(|| show_value(quantity, beyond))
 }

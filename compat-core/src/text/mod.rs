@@ -27,6 +27,20 @@ pub struct Place {
     pub at: At,
 }
 
+impl Place {
+    /// The beginning of a file: where something is missing from all of it.
+    pub fn start(file: FileId) -> Place {
+        Place {
+            file,
+            at: At {
+                line: 1,
+                column: 1,
+                length: 1,
+            },
+        }
+    }
+}
+
 /// The files read so far, by name; texts are kept so that a fault can show its line.
 #[derive(Clone, Debug, Default)]
 pub struct Files {
@@ -81,7 +95,6 @@ impl Files {
 
 /// Reads bytes as UTF-8 text; where they are not, says at which line and column.
 pub fn decode(bytes: &[u8]) -> Result<&str, (At, String)> {
-    let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
     std::str::from_utf8(bytes).map_err(|error| {
         let valid = bytes.get(..error.valid_up_to()).unwrap_or(&[]);
         let text = String::from_utf8_lossy(valid);

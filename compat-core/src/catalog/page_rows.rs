@@ -1,0 +1,274 @@
+//! Reading the rows of a family's page: what names imply, adaptors, codes, sizes, examples.
+
+use super::book::*;
+use super::laws;
+use super::page::Reader;
+use super::parts::PartReader;
+use crate::dim::{Cases, Origin, Reading};
+use crate::text::{FaultKind, Faults, Node, Place, Row, nearest};
+use crate::verdict::{FactId, Ground};
+
+impl Reader<'_> {
+    pub(super) fn implied(&mut self, node: &Node, lists: &[Vec<Option<usize>>]) -> Option<Implied> {
+        let mut row = Row::new(self.file, node, &mut self.faults);
+        let name = row.must("end", &mut self.faults);
+        let when = row.take("when");
+        let gives = row.take("gives")?;
+        let (fact, grade) = self.fact(&mut row);
+        row.end(&mut self.faults);
+        let Some(end) = self.definition.end_index(name) else {
+            let near = nearest(name, self.definition.ends.iter().map(|end| end.name));
+            self.fault(
+                self.place(node),
+                FaultKind::UnknownName,
+                name,
+                format!("`{name}` is no end of this family"),
+                near,
+            );
+            return None;
+        };
+        let when = when
+            .map_or_else(Vec::new, |when| self.fields(end, when, lists))
+            .into_iter();
+        let when = when.filter_map(|(field, cases, _)| match cases {
+            Cases::Names(labels) => Some((field, labels)),
+            Cases::Numbers(_) => None,
+        });
+        let when = when.collect();
+        let gives = self
+            .fields(end, gives, lists)
+            .into_iter()
+            .map(|(field, cases, _)| (field, cases))
+            .collect();
+        Some(Implied {
+            end,
+            when,
+            gives,
+            fact,
+            grade,
+        })
+    }
+
+    pub(super) fn bridge(&mut self, node: &Node) -> Option<Bridge> {
+        let mut row = Row::new(self.file, node, &mut self.faults);
+        let name = row.must("kind", &mut self.faults);
+        let mut ends = Vec::new();
+        for end in self.definition.ends {
+            ends.push(row.must(end.name, &mut self.faults).to_owned());
+        }
+        row.end(&mut self.faults);
+        let Some(kind) = self.catalog.kind_named(name) else {
+            let near = nearest(
+                name,
+                self.catalog.kinds().iter().map(|kind| kind.name.as_str()),
+            );
+            self.fault(
+                self.place(node),
+                FaultKind::UnknownName,
+                name,
+                format!("`{name}` is no kind of part"),
+                near,
+            );
+            return None;
+        };
+        Some(Bridge { kind, ends })
+    }
+
+    pub(super) fn adaptor(&mut self, node: &Node, bridges: &[Bridge]) -> Option<Adaptor> {
+        let mut row = Row::new(self.file, node, &mut self.faults);
+        let name = row.must("kind", &mut self.faults);
+        let (fact, grade) = self.fact(&mut row);
+        let rest = row.rest();
+        let kind = self
+            .catalog
+            .kind_named(name)
+            .filter(|kind| bridges.iter().any(|bridge| bridge.kind == *kind));
+        let Some(kind) = kind else {
+            self.fault(
+                self.place(node),
+                FaultKind::UnknownName,
+                name,
+                format!("`{name}` is no kind that bridges this joint"),
+                None,
+            );
+            return None;
+        };
+        let reader = PartReader::new(self.catalog, kind, self.place(node));
+        let mut part = reader.table(self.file, &rest, &mut self.faults);
+        for entry in &mut part.entries {
+            if let Some(reading) = &mut entry.stated {
+                reading.origin = Origin::Catalogue(fact.packed());
+            }
+        }
+        Some(Adaptor { part, fact, grade })
+    }
+
+    pub(super) fn codes(&mut self, node: Option<&Node>) -> Vec<Code> {
+        let mut rows = node.map(|node| Row::new(self.file, node, &mut self.faults));
+        let mut codes = Vec::new();
+        for name in self.definition.codes {
+            let Some(given) = rows.as_mut().and_then(|rows| rows.take(name)) else {
+                let place = Place::start(self.file);
+                self.fault(
+                    place,
+                    FaultKind::Missing,
+                    "",
+                    format!("the code `{name}` is missing"),
+                    None,
+                );
+                codes.push(Code::default());
+                continue;
+            };
+            let mut row = Row::new(self.file, given, &mut self.faults);
+            let mut text = |name: &'static str, faults: &mut Faults| {
+                row.text(name, faults).unwrap_or("").to_owned()
+            };
+            let ground = text("ground", &mut self.faults);
+            let code = Code {
+                name: (*name).to_owned(),
+                ground: Ground::from_words(&ground),
+                fails: text("fails", &mut self.faults),
+                holds: text("holds", &mut self.faults),
+                open: text("open", &mut self.faults),
+                advice: text("advice", &mut self.faults),
+            };
+            let here = row.here();
+            row.end(&mut self.faults);
+            if !ground.is_empty() && code.ground.is_none() {
+                let near = nearest(&ground, Ground::ALL.iter().map(|(_, words)| *words));
+                self.fault(
+                    here,
+                    FaultKind::UnknownName,
+                    &ground,
+                    format!("`{ground}` is no ground"),
+                    near,
+                );
+            }
+            codes.push(code);
+        }
+        if let Some(rows) = rows {
+            rows.end(&mut self.faults);
+        }
+        codes
+    }
+
+    pub(super) fn caution(&mut self, node: &Node) -> (String, FactId) {
+        let mut row = Row::new(self.file, node, &mut self.faults);
+        let say = row.must("say", &mut self.faults).to_owned();
+        let (fact, _) = self.fact(&mut row);
+        row.end(&mut self.faults);
+        (say, fact)
+    }
+
+    pub(super) fn prose(&mut self, node: &Node) -> Prose {
+        let lists = self.lists();
+        let mut prose = Prose::default();
+        let mut row = Row::new(self.file, node, &mut self.faults);
+        let about = row.take("about");
+        let sizes = row.list("size");
+        let examples = row.list("example");
+        row.end(&mut self.faults);
+        match about {
+            Some(about) => {
+                let mut row = Row::new(self.file, about, &mut self.faults);
+                prose.about = row.must("what", &mut self.faults).to_owned();
+                prose.measure = row.must("measure", &mut self.faults).to_owned();
+                row.end(&mut self.faults);
+            }
+            None => {
+                let place = Place::start(self.file);
+                self.fault(
+                    place,
+                    FaultKind::Missing,
+                    "",
+                    "`[about]` is missing".to_owned(),
+                    None,
+                );
+            }
+        }
+        prose.sizes = sizes
+            .into_iter()
+            .map(|node| self.size(node, &lists))
+            .collect();
+        prose.examples = examples
+            .into_iter()
+            .map(|node| self.example(node, &lists))
+            .collect();
+        prose.facts = std::mem::take(&mut self.facts);
+        prose
+    }
+
+    pub(super) fn size(&mut self, node: &Node, lists: &[Vec<Option<usize>>]) -> SizeRow {
+        let mut row = Row::new(self.file, node, &mut self.faults);
+        let title = row.must("title", &mut self.faults).to_owned();
+        let mut fields = Vec::new();
+        for (index, end) in self.definition.ends.iter().enumerate() {
+            if let Some(node) = row.take(end.name) {
+                fields.extend(
+                    self.fields(index, node, lists)
+                        .into_iter()
+                        .map(|(field, cases, _)| (field, cases)),
+                );
+            }
+        }
+        let (fact, _) = self.fact(&mut row);
+        row.end(&mut self.faults);
+        SizeRow {
+            title,
+            fields,
+            fact,
+        }
+    }
+
+    pub(super) fn example(&mut self, node: &Node, lists: &[Vec<Option<usize>>]) -> Example {
+        let mut row = Row::new(self.file, node, &mut self.faults);
+        let place = row.here();
+        let title = row.must("title", &mut self.faults).to_owned();
+        let shows: Vec<String> = row
+            .texts("shows", &mut self.faults)
+            .into_iter()
+            .map(|(text, _)| text.to_owned())
+            .collect();
+        let verdict = row.must("verdict", &mut self.faults).to_owned();
+        let source = row.text("source", &mut self.faults).map(str::to_owned);
+        let mut ends = Vec::new();
+        let mut fields = Vec::new();
+        for (index, end) in self.definition.ends.iter().enumerate() {
+            if let Some(node) = row.take(end.name) {
+                ends.push(index);
+                for (field, cases, _) in self.fields(index, node, lists) {
+                    fields.push((
+                        field,
+                        Reading {
+                            cases,
+                            origin: Origin::Stated(place),
+                        },
+                    ));
+                }
+            }
+        }
+        row.end(&mut self.faults);
+        for code in &shows {
+            if !self.definition.codes.contains(&code.as_str()) {
+                let near = nearest(code, self.definition.codes.iter().copied());
+                self.fault(
+                    place,
+                    FaultKind::UnknownName,
+                    code,
+                    format!("`{code}` is no code of this family"),
+                    near,
+                );
+            }
+        }
+        laws::known_verdict(&verdict, place, &mut self.faults);
+        Example {
+            title,
+            shows,
+            verdict,
+            ends,
+            fields,
+            place,
+            source,
+        }
+    }
+}

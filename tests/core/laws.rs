@@ -1,0 +1,321 @@
+//! Laws that hold for every family, tried on random readings drawn from its own examples, sizes
+//! and names.
+
+use compat_core::Catalog;
+use compat_core::dim::{Cases, Label, Origin, Quantity, Reading, Span};
+use compat_core::joints::{Cells, FAMILIES};
+use compat_core::solve::{Judgement, Setting, judge, quick};
+use compat_core::text::Place;
+use compat_core::verdict::{Field, Verdict};
+use proptest::prelude::*;
+use std::sync::OnceLock;
+
+fn catalog() -> &'static Catalog {
+    static CATALOG: OnceLock<Catalog> = OnceLock::new();
+    CATALOG.get_or_init(Catalog::compiled)
+}
+
+fn fields(family: usize) -> Vec<(Field, Quantity)> {
+    let ends = FAMILIES[family].ends.iter().enumerate();
+    ends.flat_map(|(end, definition)| {
+        definition
+            .fields
+            .iter()
+            .enumerate()
+            .map(move |(field, known)| {
+                (
+                    Field {
+                        end: u8::try_from(end).unwrap(),
+                        field: u8::try_from(field).unwrap(),
+                    },
+                    known.quantity,
+                )
+            })
+    })
+    .collect()
+}
+
+/// Values the catalogue itself speaks of, for a field of a family.
+fn pool(family: usize, field: Field, quantity: Quantity) -> Vec<i64> {
+    let (book, prose) = (catalog().book(family), catalog().prose(family));
+    let mut values: Vec<i64> = Vec::new();
+    let mut add = |cases: &Cases| {
+        if let Cases::Numbers(spans) = cases {
+            values.extend(spans.iter().flat_map(|span| [span.low, span.high]));
+        }
+    };
+    for example in &prose.examples {
+        example
+            .fields
+            .iter()
+            .filter(|(known, _)| *known == field)
+            .for_each(|(_, reading)| add(&reading.cases));
+    }
+    for size in &prose.sizes {
+        size.fields
+            .iter()
+            .filter(|(known, _)| *known == field)
+            .for_each(|(_, cases)| add(cases));
+    }
+    for row in &book.implied {
+        row.gives
+            .iter()
+            .filter(|(known, _)| *known == field)
+            .for_each(|(_, cases)| add(cases));
+    }
+    values.retain(|value| *value != Span::LEAST && *value != Span::MOST);
+    if values.is_empty() {
+        values.push(if quantity == Quantity::Count {
+            11
+        } else {
+            30_000_000
+        });
+    }
+    values
+}
+
+fn labels(family: usize, field: Field) -> Vec<Label> {
+    let list = catalog().book(family).lists[usize::from(field.end)][usize::from(field.field)];
+    list.map(|list| catalog().lists()[list].labels(list))
+        .unwrap_or_default()
+}
+
+/// What may be known of a field: nothing, one value, a span, or one of two.
+fn cases(family: usize, field: Field, quantity: Quantity) -> BoxedStrategy<Option<Cases>> {
+    if quantity == Quantity::Name {
+        let labels = labels(family, field);
+        let one = proptest::sample::select(labels.clone());
+        let two = (
+            proptest::sample::select(labels.clone()),
+            proptest::sample::select(labels),
+        );
+        return prop_oneof![
+            2 => Just(None),
+            6 => one.prop_map(|label| Some(Cases::Names(vec![label]))),
+            1 => two.prop_map(|(a, b)| Some(Cases::Names(if a == b { vec![a] } else { vec![a, b] }))),
+        ]
+        .boxed();
+    }
+    let step = if quantity == Quantity::Count {
+        1
+    } else {
+        20_000
+    };
+    let value = (
+        proptest::sample::select(pool(family, field, quantity)),
+        -12_i64..=12,
+    )
+        .prop_map(move |(value, off)| value + off * step);
+    prop_oneof![
+        2 => Just(None),
+        5 => value.clone().prop_map(|value| Some(Cases::Numbers(vec![Span::exactly(value)]))),
+        3 => (value.clone(), 0_i64..12).prop_map(move |(value, wide)| Some(Cases::Numbers(vec![Span::between(value, value + wide * step)]))),
+        1 => (value.clone(), value).prop_map(|(a, b)| {
+            Some(Cases::Numbers(if a == b { vec![Span::exactly(a)] } else { vec![Span::exactly(a), Span::exactly(b)] }))
+        }),
+    ]
+    .boxed()
+}
+
+type Known = Vec<(Field, Option<Cases>)>;
+
+fn known(family: usize) -> BoxedStrategy<(usize, Known)> {
+    let each: Vec<_> = fields(family)
+        .into_iter()
+        .map(|(field, quantity)| {
+            cases(family, field, quantity)
+                .prop_map(move |cases| (field, cases))
+                .boxed()
+        })
+        .collect();
+    each.prop_map(move |known| (family, known)).boxed()
+}
+
+fn any_family() -> BoxedStrategy<(usize, Known)> {
+    (0..FAMILIES.len()).prop_flat_map(known).boxed()
+}
+
+fn readings(known: &Known) -> Vec<(Field, Reading)> {
+    let origin = Origin::Stated(Place::default());
+    known
+        .iter()
+        .filter_map(|(field, cases)| {
+            Some((
+                *field,
+                Reading {
+                    cases: cases.clone()?,
+                    origin,
+                },
+            ))
+        })
+        .collect()
+}
+
+fn cells<'r>(family: usize, readings: &'r [(Field, Reading)]) -> Cells<'r> {
+    let mut cells = Cells::of(&FAMILIES[family]);
+    for end in 0..FAMILIES[family].ends.len() {
+        cells.put(end);
+    }
+    for (field, reading) in readings {
+        cells.set(*field, Some(reading));
+    }
+    cells
+}
+
+fn run(family: usize, known: &Known) -> Judgement {
+    let readings = readings(known);
+    judge(
+        catalog(),
+        family,
+        &cells(family, &readings),
+        Setting::default(),
+    )
+}
+
+/// The readings of a field that its judgement allows it: what is known, else what the catalogue
+/// says of the names that stand there, else anything.
+fn narrower(family: usize, known: &Known, judgement: &Judgement, pick: &[u8]) -> Known {
+    let mut picks = pick.iter().copied().cycle();
+    let mut next = move || usize::from(picks.next().unwrap());
+    known
+        .iter()
+        .zip(fields(family))
+        .map(|((field, cases), (_, quantity))| {
+            let implied: Vec<&Reading> = judgement
+                .runs
+                .iter()
+                .flat_map(|run| &run.implied)
+                .filter(|(known, _)| known == field)
+                .map(|(_, reading)| reading)
+                .collect();
+            let learnt = match cases {
+                Some(Cases::Numbers(spans)) => {
+                    let span = spans[next() % spans.len()];
+                    let value = span.low
+                        + (span.high - span.low) / 12 * i64::try_from(next() % 13).unwrap();
+                    Some(Cases::Numbers(vec![Span::exactly(value)]))
+                }
+                Some(Cases::Names(labels)) => {
+                    Some(Cases::Names(vec![labels[next() % labels.len()]]))
+                }
+                // What the catalogue says stands for a reading; only readings inside it are news.
+                None if !implied.is_empty() => None,
+                None if quantity == Quantity::Name => {
+                    let labels = labels(family, *field);
+                    (next() % 2 == 0).then(|| Cases::Names(vec![labels[next() % labels.len()]]))
+                }
+                None => {
+                    let pool = pool(family, *field, quantity);
+                    (next() % 2 == 0)
+                        .then(|| Cases::Numbers(vec![Span::exactly(pool[next() % pool.len()])]))
+                }
+            };
+            (*field, learnt)
+        })
+        .collect()
+}
+
+/// Names that change what the catalogue says of other dimensions may not be learnt together with
+/// them: a law about rules, not about the catalogue. Learning a name fills in what it implies.
+fn steady(verdict: Verdict) -> bool {
+    verdict != Verdict::MeasureFirst
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(4_000))]
+
+    /// Learning more never turns a fit into no fit or back; only "measure first" may change.
+    #[test]
+    fn a_verdict_stands_whatever_is_learnt((family, known) in any_family(), pick in proptest::collection::vec(any::<u8>(), 40)) {
+        let before = run(family, &known);
+        if !steady(before.verdict) {
+            return Ok(());
+        }
+        let learnt = narrower(family, &known, &before, &pick);
+        let after = run(family, &learnt);
+        let fit = |verdict: Verdict| verdict <= Verdict::FitsWith;
+        prop_assert!(fit(before.verdict) == fit(after.verdict) && steady(after.verdict),
+            "{}: {:?} became {:?}\nknown {known:?}\nlearnt {learnt:?}", FAMILIES[family].name, before.verdict, after.verdict);
+    }
+
+    /// The rule says the same with an argument and without one.
+    #[test]
+    fn both_speeds_agree((family, known) in any_family()) {
+        let readings = readings(&known);
+        let cells = cells(family, &readings);
+        prop_assert_eq!(judge(catalog(), family, &cells, Setting::default()).verdict, quick(catalog(), family, &cells, Setting::default()));
+    }
+
+    /// Either-or gives the hull of the verdicts of its cases.
+    #[test]
+    fn either_or_is_the_hull_of_its_cases((family, known) in any_family()) {
+        let Some(index) = known.iter().position(|(_, cases)| cases.as_ref().is_some_and(|cases| cases.len() == 2)) else {
+            return Ok(());
+        };
+        let with = |case: usize| {
+            let mut known = known.clone();
+            known[index].1 = known[index].1.as_ref().and_then(|cases| cases.only(case));
+            run(family, &known).verdict
+        };
+        prop_assert_eq!(run(family, &known).verdict, with(0).either(with(1)));
+    }
+
+    /// With nothing but what the argument cites, the verdict stays.
+    #[test]
+    fn what_is_not_cited_does_not_matter((family, known) in any_family()) {
+        let before = run(family, &known);
+        let mut cited: Vec<Field> = before.runs.iter().flat_map(|run| &run.claims).flat_map(|claim| &claim.terms).map(|term| term.field).collect();
+        // A name stands behind what the catalogue says of it.
+        for row in &catalog().book(family).implied {
+            cited.extend(row.when.iter().map(|(field, _)| *field));
+        }
+        let kept: Known = known.iter().map(|(field, cases)| (*field, cases.clone().filter(|_| cited.contains(field)))).collect();
+        prop_assert_eq!(before.verdict, run(family, &kept).verdict, "{}", FAMILIES[family].name);
+    }
+
+    /// A reading that the claim says surely holds makes that claim hold.
+    #[test]
+    fn the_readings_named_as_deciding_do_decide((family, known) in any_family()) {
+        let before = run(family, &known);
+        let Some(only) = before.runs.first().filter(|_| before.runs.len() == 1) else { return Ok(()) };
+        for claim in &only.claims {
+            for turn in &claim.turns {
+                let Some(sure) = &turn.sure else { continue };
+                let mut learnt = known.clone();
+                let Some(place) = learnt.iter_mut().find(|(field, _)| *field == turn.field) else { continue };
+                let one = match sure {
+                    Cases::Numbers(spans) => {
+                        let value = if spans[0].low == Span::LEAST { spans[0].high } else { spans[0].low };
+                        if value == Span::MOST { continue }
+                        Cases::Numbers(vec![Span::exactly(value)])
+                    }
+                    Cases::Names(labels) => Cases::Names(vec![labels[0]]),
+                };
+                place.1 = Some(one);
+                let after = run(family, &learnt);
+                // Another name may bring other figures with it; then the claim is another one.
+                let implied = !catalog().book(family).implied.is_empty() && matches!(sure, Cases::Names(_));
+                let again = after.runs.first().and_then(|run| run.claims.iter().find(|other| other.code == claim.code && other.terms == claim.terms));
+                if let Some(again) = again.filter(|_| !implied && after.runs.len() == 1) {
+                    prop_assert_eq!(again.holds, compat_core::verdict::Holds::Yes, "{} {:?} {:?}", FAMILIES[family].name, claim, learnt);
+                }
+            }
+        }
+    }
+}
+
+fn verdicts() -> impl Strategy<Value = Verdict> {
+    proptest::sample::select(Verdict::ALL.to_vec())
+}
+
+proptest! {
+    #[test]
+    fn verdicts_combine_in_any_order(a in verdicts(), b in verdicts(), c in verdicts()) {
+        prop_assert_eq!(a.and(b), b.and(a));
+        prop_assert_eq!(a.and(b).and(c), a.and(b.and(c)));
+        prop_assert_eq!(a.and(a), a);
+        prop_assert_eq!(a.either(b), b.either(a));
+        prop_assert_eq!(a.either(a), a);
+        prop_assert_eq!(a.either(b).either(c), a.either(b.either(c)));
+    }
+}
