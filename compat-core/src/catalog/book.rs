@@ -5,7 +5,7 @@ use super::{Catalog, laws};
 use crate::dim::{Cases, Label, Origin, Quantity, Reading, Span, read, read_span};
 use crate::joints::{Family, LimitRow, PairRow, PairTable, Says, Sheet};
 use crate::text::{Fault, FaultKind, Faults, FileId, Is, Node, Place, Row, nearest};
-use crate::verdict::{Fact, FactId, Field, Grade, Ground};
+use crate::verdict::{Fact, FactId, Field, Grade, Ground, Need};
 
 /// Facts of the prose piece are numbered from here, so that both pieces can be read apart.
 pub(super) const FIRST_OF_PROSE: usize = 32_768;
@@ -78,6 +78,8 @@ pub struct Code {
     pub open: String,
     /// What to do where it does not hold.
     pub advice: String,
+    /// What makes it hold, where the rule says that it can be mended.
+    pub with: Vec<Need>,
 }
 
 /// A limit as the page gives it.
@@ -806,14 +808,16 @@ impl Reader<'_> {
                 row.text(name, faults).unwrap_or("").to_owned()
             };
             let ground = text("ground", &mut self.faults);
-            let code = Code {
+            let mut code = Code {
                 name: (*name).to_owned(),
                 ground: Ground::from_words(&ground),
                 fails: text("fails", &mut self.faults),
                 holds: text("holds", &mut self.faults),
                 open: text("open", &mut self.faults),
                 advice: text("advice", &mut self.faults),
+                with: Vec::new(),
             };
+            code.with = self.with(&mut row);
             let here = row.here();
             row.end(&mut self.faults);
             if !ground.is_empty() && code.ground.is_none() {
@@ -832,6 +836,24 @@ impl Reader<'_> {
             rows.end(&mut self.faults);
         }
         codes
+    }
+
+    /// Reads what makes a code hold; where something does, the code says who says so.
+    fn with(&mut self, row: &mut Row<'_>) -> Vec<Need> {
+        let things: Vec<String> = row
+            .texts("with", &mut self.faults)
+            .into_iter()
+            .map(|(text, _)| text.to_owned())
+            .collect();
+        if things.is_empty() {
+            return Vec::new();
+        }
+        let (fact, _) = self.fact(row);
+        let need = |what| Need {
+            what,
+            fact: Some(fact),
+        };
+        things.into_iter().map(need).collect()
     }
 
     fn caution(&mut self, node: &Node) -> (String, FactId) {

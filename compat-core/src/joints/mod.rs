@@ -5,6 +5,7 @@
 
 pub mod compare;
 pub mod family;
+mod plain;
 
 pub use compare::{Argument, Silent, Sum, Trace, Why};
 pub use family::{
@@ -28,6 +29,7 @@ families! {
     seatpost_insertion,
     cassette_body,
     derailleur_range,
+    dropper_control,
 }
 
 /// The number of a family by name.
