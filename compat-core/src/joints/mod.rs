@@ -30,6 +30,7 @@ families! {
     cassette_body,
     derailleur_range,
     dropper_control,
+    saddle_clamp,
 }
 
 /// The number of a family by name.
