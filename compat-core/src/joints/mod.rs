@@ -31,6 +31,7 @@ families! {
     derailleur_range,
     dropper_control,
     saddle_clamp,
+    seat_clamp,
 }
 
 /// The number of a family by name.
