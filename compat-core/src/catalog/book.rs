@@ -4,7 +4,7 @@ use super::parts::Part;
 use crate::dim::{Cases, Label, Quantity, Reading};
 use crate::joints::{LimitRow, Sheet};
 use crate::text::Place;
-use crate::verdict::{Fact, FactId, Field, Grade, Ground};
+use crate::verdict::{Fact, FactId, Field, Grade, Ground, Need};
 
 /// Facts of the prose piece are numbered from here, so that both pieces can be read apart.
 pub(super) const FIRST_OF_PROSE: usize = 32_768;
@@ -77,6 +77,8 @@ pub struct Code {
     pub open: String,
     /// What to do where it does not hold.
     pub advice: String,
+    /// What makes it hold, where the rule says that it can be mended.
+    pub with: Vec<Need>,
 }
 
 /// A limit as the page gives it.

@@ -6,7 +6,7 @@ use super::page::Reader;
 use super::parts::PartReader;
 use crate::dim::{Cases, Origin, Reading};
 use crate::text::{FaultKind, Faults, Node, Place, Row, nearest};
-use crate::verdict::{FactId, Ground};
+use crate::verdict::{FactId, Ground, Need};
 
 impl Reader<'_> {
     pub(super) fn implied(&mut self, node: &Node, lists: &[Vec<Option<usize>>]) -> Option<Implied> {
@@ -124,14 +124,16 @@ impl Reader<'_> {
                 row.text(name, faults).unwrap_or("").to_owned()
             };
             let ground = text("ground", &mut self.faults);
-            let code = Code {
+            let mut code = Code {
                 name: (*name).to_owned(),
                 ground: Ground::from_words(&ground),
                 fails: text("fails", &mut self.faults),
                 holds: text("holds", &mut self.faults),
                 open: text("open", &mut self.faults),
                 advice: text("advice", &mut self.faults),
+                with: Vec::new(),
             };
+            code.with = self.with(&mut row);
             let here = row.here();
             row.end(&mut self.faults);
             if !ground.is_empty() && code.ground.is_none() {
@@ -150,6 +152,24 @@ impl Reader<'_> {
             rows.end(&mut self.faults);
         }
         codes
+    }
+
+    /// Reads what makes a code hold; where something does, the code says who says so.
+    fn with(&mut self, row: &mut Row<'_>) -> Vec<Need> {
+        let things: Vec<String> = row
+            .texts("with", &mut self.faults)
+            .into_iter()
+            .map(|(text, _)| text.to_owned())
+            .collect();
+        if things.is_empty() {
+            return Vec::new();
+        }
+        let (fact, _) = self.fact(row);
+        let need = |what| Need {
+            what,
+            fact: Some(fact),
+        };
+        things.into_iter().map(need).collect()
     }
 
     pub(super) fn caution(&mut self, node: &Node) -> (String, FactId) {

@@ -195,7 +195,7 @@ impl Dim<'_, Name> {
 }
 
 impl<T: Trace> Why<T> {
-    fn settle(&mut self, holds: Holds, needs: bool) {
+    pub(super) fn settle(&mut self, holds: Holds, needs: bool) {
         self.verdict = self.verdict.and(match holds {
             Holds::Yes if needs => Verdict::FitsWith,
             Holds::Yes => Verdict::Fits,
@@ -483,11 +483,12 @@ fn bare(code: u8, holds: Holds) -> Claim {
         turns: Vec::new(),
         needs: Vec::new(),
         told: false,
+        mended: false,
     }
 }
 
 /// A claim over dimensions, none of which turns it at a reading that could be named.
-fn over_fields(code: u8, holds: Holds, over: &[Field]) -> Claim {
+pub(super) fn over_fields(code: u8, holds: Holds, over: &[Field]) -> Claim {
     Claim {
         terms: over
             .iter()

@@ -5,6 +5,7 @@
 
 pub mod compare;
 pub mod family;
+mod plain;
 
 pub use compare::{Argument, Silent, Sum, Trace, Why};
 pub use family::{
@@ -28,6 +29,11 @@ families! {
     seatpost_insertion,
     cassette_body,
     derailleur_range,
+    dropper_control,
+    saddle_clamp,
+    seat_clamp,
+    shock_size,
+    shock_mount,
 }
 
 /// The number of a family by name.

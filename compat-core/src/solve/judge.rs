@@ -259,10 +259,15 @@ impl Walk<'_> {
             ..Why::default()
         };
         (self.definition.full)(cells, &self.book.sheet, &mut why);
+        let mut claims = why.trace.0;
+        for claim in claims.iter_mut().filter(|claim| claim.mended) {
+            let code = self.book.codes.get(usize::from(claim.code));
+            claim.needs = code.map(|code| code.with.clone()).unwrap_or_default();
+        }
         self.runs.push(Run {
             cases: taken.to_vec(),
             verdict: why.verdict,
-            claims: why.trace.0,
+            claims,
             implied: implied.to_vec(),
         });
     }

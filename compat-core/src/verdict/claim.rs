@@ -97,4 +97,6 @@ pub struct Claim {
     pub needs: Vec<Need>,
     /// True for a figure that is only told, and decides nothing.
     pub told: bool,
+    /// True where it holds with what the page names for its code.
+    pub mended: bool,
 }

@@ -1,0 +1,42 @@
+//! Two more things a rule can say: that a name must be a given one, and that a joint holds with a
+//! part or a step which the page names beside the code.
+
+use super::compare::{Trace, Why, over_fields};
+use super::family::Dim;
+use crate::dim::{Cases, Label, Name};
+use crate::verdict::{Claim, Field, Holds, Turn};
+
+impl<T: Trace> Why<T> {
+    /// The name must be the one given.
+    pub fn named(&mut self, code: u8, dim: Dim<'_, Name>, wanted: Option<Label>) {
+        let holds = match dim.is(wanted) {
+            Some(true) => Holds::Yes,
+            Some(false) => Holds::No,
+            None => Holds::Open,
+        };
+        self.settle(holds, false);
+        if T::KEEPS {
+            let cases = wanted.map(|label| Cases::Names(vec![label]));
+            let turns = vec![Turn {
+                field: dim.field,
+                sure: cases.clone(),
+                may: cases,
+            }];
+            self.trace.keep(Claim {
+                turns,
+                ..over_fields(code, holds, &[dim.field])
+            });
+        }
+    }
+
+    /// It holds with what the page names for the code under `with`.
+    pub fn mend(&mut self, code: u8, over: &[Field]) {
+        self.settle(Holds::Yes, true);
+        if T::KEEPS {
+            self.trace.keep(Claim {
+                mended: true,
+                ..over_fields(code, Holds::Yes, over)
+            });
+        }
+    }
+}

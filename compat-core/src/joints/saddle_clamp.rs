@@ -1,0 +1,31 @@
+//! A saddle's rails in the clamp of a seatpost: shapes from a closed list, and how far apart the
+//! rails stand where both sides say so.
+
+use super::compare::{Trace, Why};
+use super::family::family;
+
+family! {
+    ends {
+        saddle { rails: Name, spacing: Length }
+        head { clamp: Name, spacing: Length }
+    }
+    limits { narrower: Length, wider: Length }
+    tables { on }
+    codes {
+        SHAPE = "rail-shape",
+        TOO_NARROW = "rails-too-close",
+        TOO_WIDE = "rails-too-far-apart",
+    }
+}
+
+/// Looks the shapes up, and compares the spacing.
+pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
+    let Ends { saddle, head } = ends;
+    why.pair(SHAPE, rule.on, saddle.rails, head.clamp);
+    // Nearly all rails stand at one spacing; it is asked only where both sides are written down.
+    if saddle.spacing.reading.is_some() && head.spacing.reading.is_some() {
+        let off = saddle.spacing - head.spacing;
+        why.at_least(TOO_NARROW, &off, rule.narrower);
+        why.at_most(TOO_WIDE, &off, rule.wider);
+    }
+}
