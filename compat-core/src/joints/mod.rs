@@ -28,6 +28,7 @@ families! {
     seatpost_insertion,
     cassette_body,
     derailleur_range,
+    chain_speed,
 }
 
 /// The number of a family by name.
