@@ -33,8 +33,8 @@ pub struct Joint {
 pub struct Implied {
     /// The end it is about.
     pub end: usize,
-    /// The fields and the names that must stand there.
-    pub when: Vec<(Field, Vec<Label>)>,
+    /// The fields and what must stand there: one of these names, or a number inside these spans.
+    pub when: Vec<(Field, Cases)>,
     /// The fields it gives, and what.
     pub gives: Vec<(Field, Cases)>,
     /// Who says so.
@@ -708,12 +708,11 @@ impl Reader<'_> {
             );
             return None;
         };
-        let when = self.fields(end, when, lists).into_iter();
-        let when = when.filter_map(|(field, cases, _)| match cases {
-            Cases::Names(labels) => Some((field, labels)),
-            Cases::Numbers(_) => None,
-        });
-        let when = when.collect();
+        let when = self
+            .fields(end, when, lists)
+            .into_iter()
+            .map(|(field, cases, _)| (field, cases))
+            .collect();
         let gives = self
             .fields(end, gives, lists)
             .into_iter()

@@ -29,6 +29,7 @@ families! {
     cassette_body,
     derailleur_range,
     chain_speed,
+    rear_indexing,
 }
 
 /// The number of a family by name.
