@@ -180,7 +180,7 @@ fn family_tables(catalog: &Catalog, index: usize) -> Vec<Shown> {
         let when: Vec<String> = row
             .when
             .iter()
-            .flat_map(|(_, labels)| labels.iter().map(|label| catalog.label_title(*label)))
+            .map(|(field, cases)| shown(catalog, index, *field, cases))
             .collect();
         let gives: Vec<String> = row
             .gives
@@ -191,7 +191,7 @@ fn family_tables(catalog: &Catalog, index: usize) -> Vec<Shown> {
     });
     add(
         format!("{}: what names tell", book.title),
-        &["name", "tells", "who says so"],
+        &["where this stands", "it tells", "who says so"],
         implied.collect(),
     );
     let sizes = catalog.prose(index).sizes.iter().map(|size| {

@@ -1,7 +1,7 @@
 //! The page of a family as the rest of the library sees it.
 
 use super::parts::Part;
-use crate::dim::{Cases, Label, Quantity, Reading};
+use crate::dim::{Cases, Quantity, Reading};
 use crate::joints::{LimitRow, Sheet};
 use crate::text::Place;
 use crate::verdict::{Fact, FactId, Field, Grade, Ground, Need};
@@ -32,8 +32,8 @@ pub struct Joint {
 pub struct Implied {
     /// The end it is about.
     pub end: usize,
-    /// The fields and the names that must stand there.
-    pub when: Vec<(Field, Vec<Label>)>,
+    /// The fields and what must stand there: one of these names, or a number inside these spans.
+    pub when: Vec<(Field, Cases)>,
     /// The fields it gives, and what.
     pub gives: Vec<(Field, Cases)>,
     /// Who says so.

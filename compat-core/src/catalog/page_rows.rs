@@ -4,7 +4,7 @@ use super::book::*;
 use super::laws;
 use super::page::Reader;
 use super::parts::PartReader;
-use crate::dim::{Cases, Origin, Reading};
+use crate::dim::{Origin, Reading};
 use crate::text::{FaultKind, Faults, Node, Place, Row, nearest};
 use crate::verdict::{FactId, Ground, Need};
 
@@ -27,14 +27,11 @@ impl Reader<'_> {
             );
             return None;
         };
+        let when = when.map_or_else(Vec::new, |when| self.fields(end, when, lists));
         let when = when
-            .map_or_else(Vec::new, |when| self.fields(end, when, lists))
-            .into_iter();
-        let when = when.filter_map(|(field, cases, _)| match cases {
-            Cases::Names(labels) => Some((field, labels)),
-            Cases::Numbers(_) => None,
-        });
-        let when = when.collect();
+            .into_iter()
+            .map(|(field, cases, _)| (field, cases))
+            .collect();
         let gives = self
             .fields(end, gives, lists)
             .into_iter()

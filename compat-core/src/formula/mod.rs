@@ -1,3 +1,4 @@
 //! The trade's formulas, one file each, with where it comes from and how its result is rounded.
 
+pub mod indexing;
 pub mod leverage;

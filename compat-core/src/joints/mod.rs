@@ -31,9 +31,11 @@ families! {
     derailleur_range,
     dropper_control,
     saddle_clamp,
-    seat_clamp,
+    seat_clamp_fit,
     shock_size,
-    shock_mount,
+    shock_in_mount,
+    chain_speed,
+    rear_indexing,
 }
 
 /// The number of a family by name.

@@ -310,12 +310,20 @@ fn speaks(row: &Implied, cells: &Cells<'_>, setting: Setting) -> bool {
         return false;
     }
     cells.has(row.end)
-        && row.when.iter().all(|(field, labels)| {
-            cells
-                .get(*field)
-                .and_then(|reading| reading.cases.label())
-                .is_some_and(|label| labels.contains(&label))
+        && row.when.iter().all(|(field, wanted)| {
+            let found = cells.get(*field).map(|reading| &reading.cases);
+            found.is_some_and(|cases| stands(wanted, cases))
         })
+}
+
+/// True where the one case that stands there is among those wanted.
+fn stands(wanted: &Cases, found: &Cases) -> bool {
+    match wanted {
+        Cases::Names(labels) => found.label().is_some_and(|label| labels.contains(&label)),
+        Cases::Numbers(spans) => found
+            .span()
+            .is_some_and(|span| spans.iter().any(|wanted| wanted.holds(span))),
+    }
 }
 
 fn number(index: usize) -> u8 {
