@@ -32,6 +32,7 @@ families! {
     dropper_control,
     saddle_clamp,
     seat_clamp,
+    shock_size,
 }
 
 /// The number of a family by name.

@@ -1,0 +1,76 @@
+//! A rear shock's eye-to-eye length and stroke against what the frame is made for.
+//!
+//! Sizes are compared as numbers: one size goes by an inch and by several metric labels. A shorter
+//! stroke costs travel. A longer one closes the shock further than the frame's own, and only the
+//! room that is left there tells whether anything touches; the same room decides where the frame's
+//! stroke is not known.
+
+use super::compare::{Sum, Trace, Why};
+use super::family::{Limit, family};
+use crate::dim::{Length, Quantity, Span};
+use crate::formula::leverage::new_travel;
+
+family! {
+    ends {
+        shock { length: Length, stroke: Length }
+        place { length: Length, stroke: Length, least_length: Length, travel: Length }
+    }
+    limits { shorter: Length, longer: Length, same_stroke: Length }
+    codes {
+        TOO_SHORT = "eye-to-eye-short",
+        TOO_LONG = "eye-to-eye-long",
+        STROKE = "stroke",
+        CLOSED = "closed-length",
+        LONGER_STROKE = "longer-stroke",
+        TRAVEL = "new-travel",
+    }
+}
+
+/// Compares the lengths, then the strokes, and the closed length where the stroke is not surely
+/// one the frame is made for.
+pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
+    let Ends { shock, place } = ends;
+    let eye = shock.length - place.length;
+    why.at_least(TOO_SHORT, &eye, rule.shorter);
+    why.at_most(TOO_LONG, &eye, rule.longer);
+    let more = shock.stroke - place.stroke;
+    let listed = surely_at_most(&more, rule.same_stroke);
+    let closed = shock.length - shock.stroke;
+    let room = closed.clone() - place.least_length.sum();
+    let touches = room.span().is_some_and(|room| room.high < 0);
+    if listed {
+        why.at_most(STROKE, &more, rule.same_stroke);
+    }
+    // The frame clears its own shock, unless somebody measured otherwise.
+    if !listed || touches {
+        why.not_below(CLOSED, &closed, place.least_length);
+    }
+    if !listed && room.span().is_some_and(|room| room.low >= 0) {
+        why.mend(LONGER_STROKE, &[shock.stroke.field, place.stroke.field]);
+    }
+    let other = more
+        .span()
+        .zip(rule.same_stroke.row)
+        .is_some_and(|(more, row)| more.low > row.span.high || more.high < -row.span.high);
+    if other {
+        let over = [place.travel.field, place.stroke.field, shock.stroke.field];
+        let spans = (place.travel.span(), place.stroke.span(), shock.stroke.span());
+        why.tell(TRAVEL, &over, Quantity::Length, travel(spans));
+    }
+}
+
+/// True where the value keeps to the limit whatever the readings.
+fn surely_at_most(value: &Sum<Length>, limit: Limit<Length>) -> bool {
+    let known = value.span().zip(limit.row);
+    known.is_some_and(|(value, row)| value.high <= row.span.low)
+}
+
+/// The wheel travel with the shock's stroke, from the frame's travel and its own stroke.
+fn travel(spans: (Option<Span>, Option<Span>, Option<Span>)) -> Option<Span> {
+    let (Some(travel), Some(own), Some(new)) = spans else {
+        return None;
+    };
+    let low = new_travel(travel.low, own.high, new.low)?;
+    let high = new_travel(travel.high, own.low, new.high)?;
+    Some(Span { low, high })
+}
