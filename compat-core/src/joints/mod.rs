@@ -33,6 +33,7 @@ families! {
     saddle_clamp,
     seat_clamp,
     shock_size,
+    shock_mount,
 }
 
 /// The number of a family by name.

@@ -1,0 +1,84 @@
+//! One end of a rear shock in its mount: the make of mount, and for an eye the hardware in it.
+//!
+//! The hardware of a plain eye is a part of its own and cheap: where only that is wrong, the shock
+//! fits with another set. Trunnions have none, so nothing is asked of them.
+
+use super::compare::{Sum, Trace, Why};
+use super::family::{Limit, family};
+use crate::dim::{Linear, Span};
+
+family! {
+    ends {
+        shock { mount: Name, width: Shaft, bolt: Bore }
+        place { mount: Name, gap: Bore, bolt: Shaft }
+    }
+    limits {
+        tightest: Length,
+        loosest: Length,
+        bolt_tightest: Length,
+        bolt_loosest: Length,
+        narrowest: Bore,
+        widest: Bore,
+        thinnest: Shaft,
+        thickest: Shaft,
+    }
+    tables { kind }
+    names { eyelet = "shock_mount.eyelet", bearing = "shock_mount.bearing_eyelet" }
+    codes {
+        KIND = "mount",
+        TOO_WIDE = "hardware-too-wide",
+        TOO_NARROW = "hardware-too-narrow",
+        HOLE_SMALL = "hole-too-small",
+        HOLE_LARGE = "hole-too-large",
+        HARDWARE = "other-hardware",
+    }
+}
+
+/// Looks the mounts up, then compares the hardware where there is any.
+pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
+    let Ends { shock, place } = ends;
+    why.pair(KIND, rule.kind, shock.mount, place.mount);
+    let eye = |mount: &crate::joints::Dim<'_, crate::dim::Name>| {
+        (mount.is(rule.eyelet), mount.is(rule.bearing))
+    };
+    let (plain, bearing) = eye(&shock.mount);
+    if plain != Some(true) && bearing != Some(true) {
+        return;
+    }
+    if eye(&place.mount) == (Some(false), Some(false)) {
+        return;
+    }
+    let room = place.gap - shock.width;
+    let play = shock.bolt - place.bolt;
+    let wrong = outside(&room, rule.tightest, rule.loosest)
+        || outside(&play, rule.bolt_tightest, rule.bolt_loosest);
+    if wrong && plain == Some(true) && place.mount.is(rule.eyelet) == Some(true) {
+        let made = inside(place.gap.span(), rule.narrowest, rule.widest)
+            && inside(place.bolt.span(), rule.thinnest, rule.thickest);
+        let over = [place.gap.field, place.bolt.field];
+        return match made {
+            true => why.mend(HARDWARE, &over),
+            false => why.ask(HARDWARE, &over),
+        };
+    }
+    why.at_least(TOO_WIDE, &room, rule.tightest);
+    why.at_most(TOO_NARROW, &room, rule.loosest);
+    why.at_least(HOLE_SMALL, &play, rule.bolt_tightest);
+    why.at_most(HOLE_LARGE, &play, rule.bolt_loosest);
+}
+
+/// True where the value is outside both limits whatever the readings.
+fn outside<K: Linear>(value: &Sum<K>, least: Limit<K>, most: Limit<K>) -> bool {
+    let (Some(value), Some(least), Some(most)) = (value.span(), least.row, most.row) else {
+        return false;
+    };
+    value.high < least.span.low || value.low > most.span.high
+}
+
+/// True where a reading is inside both limits.
+fn inside<K: Linear>(reading: Option<Span>, least: Limit<K>, most: Limit<K>) -> bool {
+    let (Some(reading), Some(least), Some(most)) = (reading, least.row, most.row) else {
+        return false;
+    };
+    reading.low >= least.span.high && reading.high <= most.span.low
+}
