@@ -34,6 +34,7 @@ families! {
     seat_clamp,
     shock_size,
     shock_mount,
+    bar_in_stem,
 }
 
 /// The number of a family by name.
