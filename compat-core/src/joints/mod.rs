@@ -35,6 +35,7 @@ families! {
     shock_size,
     shock_mount,
     bar_in_stem,
+    stem_on_steerer,
 }
 
 /// The number of a family by name.
