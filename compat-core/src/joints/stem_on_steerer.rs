@@ -63,6 +63,9 @@ fn clamp<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
 fn quill<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let Ends { fork, stem } = ends;
     why.named(THREADLESS, fork.top, &[rule.threaded, rule.thick]);
+    if fork.top.is(rule.threadless) == Some(true) {
+        return;
+    }
     // Where it is not known how thick the wall is, only the bore tells anything.
     if fork.bore.reading.is_some() || fork.top.label().is_none() {
         let room = fork.bore - stem.quill;
