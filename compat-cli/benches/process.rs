@@ -8,7 +8,10 @@ use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
 
 const BIKE: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../examples/trail.toml");
-const SWAP: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../examples/swaps/trail-dropper-unknown.toml");
+const SWAP: &str = concat!(
+    env!("CARGO_MANIFEST_DIR"),
+    "/../examples/swaps/trail-dropper-unknown.toml"
+);
 const RUNS: usize = 300;
 
 fn main() {
@@ -21,7 +24,9 @@ fn main() {
     let mut check_times = Vec::new();
     for _ in 0..RUNS {
         stub_times.push(time(Command::new(&own).args(["--stub", BIKE])));
-        check_times.push(time(Command::new(env!("CARGO_BIN_EXE_compat")).args(["check", BIKE, SWAP])));
+        check_times.push(time(
+            Command::new(env!("CARGO_BIN_EXE_compat")).args(["check", BIKE, SWAP]),
+        ));
     }
     let (stub, check) = (median(stub_times), median(check_times));
     println!("a program that reads the bike and prints: {stub:?}");
@@ -40,7 +45,11 @@ fn stub(path: &str) {
 
 fn time(command: &mut Command) -> Duration {
     let begin = Instant::now();
-    command.stdout(Stdio::null()).stderr(Stdio::null()).status().unwrap();
+    command
+        .stdout(Stdio::null())
+        .stderr(Stdio::null())
+        .status()
+        .unwrap();
     begin.elapsed()
 }
 

@@ -39,7 +39,9 @@ fn bin() -> String {
 fn check_alone(bencher: Bencher<'_, '_>) {
     let catalog = Catalog::compiled();
     let (_, bike, swap) = job(&catalog);
-    bencher.bench_local(|| compat_core::solve::check(&catalog, black_box(&bike), Some(&swap), Options::default()));
+    bencher.bench_local(|| {
+        compat_core::solve::check(&catalog, black_box(&bike), Some(&swap), Options::default())
+    });
 }
 
 #[divan::bench]
@@ -55,7 +57,9 @@ fn read_the_catalogue(bencher: Bencher<'_, '_>) {
         let catalog = Catalog::compiled();
         let mut job = Job::new(&catalog);
         let bike = job.bike("trail.toml", BIKE).unwrap();
-        let swap = job.swap("swap.toml", b"[seatpost]\ndiameter = 30.9\n", None).unwrap();
+        let swap = job
+            .swap("swap.toml", b"[seatpost]\ndiameter = 30.9\n", None)
+            .unwrap();
         let checked = compat_core::solve::check(&catalog, &bike, Some(&swap), Options::default());
         checked.verdict
     });

@@ -35,12 +35,15 @@ fn again(text: &str, folder: &Path) -> (String, usize) {
             continue;
         }
         while let Some(line) = lines.next_if(|line| line.trim() != "```") {
-            let Some(command) = line.strip_prefix("$ ") else { continue };
+            let Some(command) = line.strip_prefix("$ ") else {
+                continue;
+            };
             count += 1;
             out.push_str(line);
             out.push('\n');
             let rest = PROGRAM.iter().find_map(|start| command.strip_prefix(start));
-            let rest = rest.unwrap_or_else(|| panic!("`{command}` is not a command of this program"));
+            let rest =
+                rest.unwrap_or_else(|| panic!("`{command}` is not a command of this program"));
             let run = run_in(folder, &words(rest), b"");
             out.push_str(&run.err);
             out.push_str(&run.out);
@@ -67,10 +70,21 @@ fn every_console_block_gives_what_stands_there() {
             fs::write(&path, now).unwrap();
             continue;
         }
-        let differ = text.lines().zip(now.lines()).enumerate().find(|(_, (a, b))| a != b);
+        let differ = text
+            .lines()
+            .zip(now.lines())
+            .enumerate()
+            .find(|(_, (a, b))| a != b);
         wrong.push(match differ {
-            Some((number, (a, b))) => format!("{}:{}\n  stands: {a}\n  comes:  {b}", path.display(), number + 1),
-            None => format!("{} is longer or shorter than what comes out", path.display()),
+            Some((number, (a, b))) => format!(
+                "{}:{}\n  stands: {a}\n  comes:  {b}",
+                path.display(),
+                number + 1
+            ),
+            None => format!(
+                "{} is longer or shorter than what comes out",
+                path.display()
+            ),
         });
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
@@ -103,8 +117,17 @@ fn every_example_is_in_a_document() {
 fn the_checks_run_what_the_readme_says() {
     let readme = fs::read_to_string(root().join("README.md")).unwrap();
     let checks = fs::read_to_string(root().join(".ci/run")).unwrap();
-    let tests = readme.lines().find(|line| line.starts_with("cargo test")).expect("README names its test command");
+    let tests = readme
+        .lines()
+        .find(|line| line.starts_with("cargo test"))
+        .expect("README names its test command");
     assert!(checks.lines().any(|line| line.trim() == tests), "{tests}");
-    let job = readme.lines().find_map(|line| line.strip_prefix("$ cargo run")).expect("README names its main job");
-    assert!(checks.contains(&format!("cargo run{job}")), "cargo run{job}");
+    let job = readme
+        .lines()
+        .find_map(|line| line.strip_prefix("$ cargo run"))
+        .expect("README names its main job");
+    assert!(
+        checks.contains(&format!("cargo run{job}")),
+        "cargo run{job}"
+    );
 }

@@ -12,7 +12,10 @@ fn own(words: &[&str]) -> Vec<String> {
 fn each_verdict_has_its_exit() {
     let folder = tempfile::tempdir().unwrap();
     let write = |name: &str, text: &str| fs::write(folder.path().join(name), text).unwrap();
-    write("bike.toml", "[frame]\nseat_tube_bore = 31.6\nseatpost_routing = \"inside\"\n[seatpost]\n[saddle]\nrails = \"round 7\"\n");
+    write(
+        "bike.toml",
+        "[frame]\nseat_tube_bore = 31.6\nseatpost_routing = \"inside\"\n[seatpost]\n[saddle]\nrails = \"round 7\"\n",
+    );
     write("thick.toml", "[seatpost]\ndiameter = 34.9\n");
     write("open.toml", "[seatpost]\ndiameter = \"?\"\n");
     write("clamp.toml", "[seat_clamp]\ninside = 34.9\n");
@@ -20,7 +23,16 @@ fn each_verdict_has_its_exit() {
     assert_eq!(code(&["check", "bike.toml"]), 0);
     assert_eq!(code(&["check", "bike.toml", "thick.toml"]), 1);
     assert_eq!(code(&["check", "bike.toml", "open.toml"]), 3);
-    assert_eq!(code(&["check", "--set", "frame.seat_tube_outside=34.9", "bike.toml", "clamp.toml"]), 0);
+    assert_eq!(
+        code(&[
+            "check",
+            "--set",
+            "frame.seat_tube_outside=34.9",
+            "bike.toml",
+            "clamp.toml"
+        ]),
+        0
+    );
     assert_eq!(code(&["check", "nowhere.toml"]), 2);
     assert_eq!(code(&["check", "--no-such-flag"]), 2);
     assert_eq!(code(&["check", "bike.toml", "--set", "frame.bore"]), 2);
@@ -31,11 +43,23 @@ fn each_verdict_has_its_exit() {
 #[test]
 fn faults_go_to_standard_error_with_exit_2_and_nothing_else() {
     let folder = tempfile::tempdir().unwrap();
-    fs::write(folder.path().join("b.toml"), "[frme]\n[seatpost]\ndiameter = \"27.2 cm\"\n").unwrap();
+    fs::write(
+        folder.path().join("b.toml"),
+        "[frme]\n[seatpost]\ndiameter = \"27.2 cm\"\n",
+    )
+    .unwrap();
     fs::write(folder.path().join("s.toml"), "[sadle]\n").unwrap();
     let run = run_in(folder.path(), &own(&["check", "b.toml", "s.toml"]), b"");
     assert_eq!((run.code, run.out.as_str()), (2, ""));
-    for part in ["b.toml:1:2", "nearest: `frame`", "b.toml:3:12", "was `27.2 mm` meant?", "s.toml:1:2", "nearest: `saddle`", "3 faults"] {
+    for part in [
+        "b.toml:1:2",
+        "nearest: `frame`",
+        "b.toml:3:12",
+        "was `27.2 mm` meant?",
+        "s.toml:1:2",
+        "nearest: `saddle`",
+        "3 faults",
+    ] {
         assert!(run.err.contains(part), "{part}: {}", run.err);
     }
 }
@@ -45,7 +69,11 @@ fn standard_input_is_read_once() {
     let bike = fs::read(root().join("examples/city.toml")).unwrap();
     let words = own(&["check", "-", "examples/swaps/city-post.toml"]);
     let piped = run_in(&root(), &words, &bike);
-    let read = run(&["check", "examples/city.toml", "examples/swaps/city-post.toml"]);
+    let read = run(&[
+        "check",
+        "examples/city.toml",
+        "examples/swaps/city-post.toml",
+    ]);
     assert_eq!((piped.out, piped.code), (read.out, read.code));
     assert_eq!(run(&["check", "-", "-"]).code, 2);
 }
@@ -54,25 +82,51 @@ fn standard_input_is_read_once() {
 fn the_program_runs_from_any_folder() {
     let folder = tempfile::tempdir().unwrap();
     let path = |name: &str| root().join(name).display().to_string();
-    let words = own(&["check", &path("examples/city.toml"), &path("examples/swaps/city-post.toml")]);
+    let words = own(&[
+        "check",
+        &path("examples/city.toml"),
+        &path("examples/swaps/city-post.toml"),
+    ]);
     let there = run_in(folder.path(), &words, b"");
-    let here = run(&["check", "examples/city.toml", "examples/swaps/city-post.toml"]);
+    let here = run(&[
+        "check",
+        "examples/city.toml",
+        "examples/swaps/city-post.toml",
+    ]);
     assert_eq!((there.out, there.code), (here.out, here.code));
 }
 
 #[test]
 fn a_page_is_written_once_and_never_over_another() {
     let folder = tempfile::tempdir().unwrap();
-    for (page, file) in [("bike", "bike.toml"), ("swap", "swap.toml"), ("stock", "stock.csv"), ("schema-bike", "b.json"), ("schema-swap", "s.json")] {
+    for (page, file) in [
+        ("bike", "bike.toml"),
+        ("swap", "swap.toml"),
+        ("stock", "stock.csv"),
+        ("schema-bike", "b.json"),
+        ("schema-swap", "s.json"),
+    ] {
         let words = own(&["new", page, file]);
         assert_eq!(run_in(folder.path(), &words, b"").code, 0, "{page}");
         let first = fs::read(folder.path().join(file)).unwrap();
         assert_eq!(run_in(folder.path(), &words, b"").code, 2, "{page}");
         assert_eq!(fs::read(folder.path().join(file)).unwrap(), first);
     }
-    let check = run_in(folder.path(), &own(&["check", "bike.toml", "swap.toml"]), b"");
-    assert_eq!((check.code, check.err.as_str()), (0, ""), "the pages are read as they are written");
-    let audit = run_in(folder.path(), &own(&["audit", "stock.csv", "bike.toml"]), b"");
+    let check = run_in(
+        folder.path(),
+        &own(&["check", "bike.toml", "swap.toml"]),
+        b"",
+    );
+    assert_eq!(
+        (check.code, check.err.as_str()),
+        (0, ""),
+        "the pages are read as they are written"
+    );
+    let audit = run_in(
+        folder.path(),
+        &own(&["audit", "stock.csv", "bike.toml"]),
+        b"",
+    );
     assert_eq!((audit.code, audit.err.as_str()), (0, ""));
 }
 
@@ -85,22 +139,39 @@ fn every_line_of_the_bike_page_can_be_used() {
         .lines()
         .map(|line| {
             let bare = line.strip_prefix("# ").unwrap_or(line);
-            let is_row = bare.split_once(" = ").is_some_and(|(name, _)| name.chars().all(|c| c.is_alphanumeric() || c == '_'));
+            let is_row = bare
+                .split_once(" = ")
+                .is_some_and(|(name, _)| name.chars().all(|c| c.is_alphanumeric() || c == '_'));
             let is_head = bare.starts_with('[') && bare.ends_with(']');
             // A complaint wants a word; everything else may be left open.
-            if (is_row || is_head) && !bare.starts_with("complaint") { bare.to_owned() } else { line.to_owned() }
+            if (is_row || is_head) && !bare.starts_with("complaint") {
+                bare.to_owned()
+            } else {
+                line.to_owned()
+            }
         })
         .collect();
     fs::write(folder.path().join("all.toml"), used.join("\n")).unwrap();
     let run = run_in(folder.path(), &own(&["check", "all.toml"]), b"");
     assert_eq!(run.err, "");
-    assert!(used.iter().filter(|line| !line.starts_with('#') && line.contains(" = ")).count() > 60);
+    assert!(
+        used.iter()
+            .filter(|line| !line.starts_with('#') && line.contains(" = "))
+            .count()
+            > 60
+    );
 }
 
 #[test]
 fn json_is_whole_and_says_the_same() {
     for words in [
-        vec!["check", "examples/trail.toml", "examples/swaps/trail-group-12.toml", "--stock", "examples/bin.csv"],
+        vec![
+            "check",
+            "examples/trail.toml",
+            "examples/swaps/trail-group-12.toml",
+            "--stock",
+            "examples/bin.csv",
+        ],
         vec!["audit", "examples/bin.csv", "examples/road.toml"],
         vec!["explain", "seatpost"],
         vec!["tables"],
@@ -123,13 +194,22 @@ fn json_is_whole_and_says_the_same() {
 
 #[test]
 fn no_colour_goes_through_a_pipe_and_quiet_is_quiet() {
-    let words = ["check", "examples/trail.toml", "examples/swaps/trail-group-12.toml", "--stock", "examples/bin.csv"];
+    let words = [
+        "check",
+        "examples/trail.toml",
+        "examples/swaps/trail-group-12.toml",
+        "--stock",
+        "examples/bin.csv",
+    ];
     let plain = run(&words);
     assert!(!plain.out.contains('\u{1b}') && !plain.err.contains('\u{1b}'));
     let mut quiet = words.to_vec();
     quiet.push("--quiet");
     let quiet = run(&quiet);
-    assert_eq!((quiet.out.as_str(), quiet.err.as_str(), quiet.code), ("", "", plain.code));
+    assert_eq!(
+        (quiet.out.as_str(), quiet.err.as_str(), quiet.code),
+        ("", "", plain.code)
+    );
 }
 
 #[test]
@@ -141,17 +221,29 @@ fn a_folder_adds_to_the_catalogue() {
     let place = folder.path().join("joints/seatpost_fit.toml");
     fs::write(&place, text.replace("0.15 mm", "0.45 mm")).unwrap();
     let bike = folder.path().join("bike.toml");
-    fs::write(&bike, "[frame]\nseat_tube_bore = 27.2\n[seatpost]\ndiameter = 26.8\n").unwrap();
+    fs::write(
+        &bike,
+        "[frame]\nseat_tube_bore = 27.2\n[seatpost]\ndiameter = 26.8\n",
+    )
+    .unwrap();
     let words = own(&["check", "bike.toml"]);
     assert_eq!(run_in(folder.path(), &words, b"").code, 1);
     let mut with = words;
     with.extend(own(&["--catalog", "."]));
     fs::create_dir(folder.path().join("only")).unwrap();
-    fs::rename(folder.path().join("joints"), folder.path().join("only/joints")).unwrap();
+    fs::rename(
+        folder.path().join("joints"),
+        folder.path().join("only/joints"),
+    )
+    .unwrap();
     with.pop();
     with.push("only".to_owned());
     assert_eq!(run_in(folder.path(), &with, b"").code, 0);
-    fs::write(folder.path().join("only/joints/seatpost_fit.toml"), "title = 1\n[limit.tightst]\n").unwrap();
+    fs::write(
+        folder.path().join("only/joints/seatpost_fit.toml"),
+        "title = 1\n[limit.tightst]\n",
+    )
+    .unwrap();
     let broken = run_in(folder.path(), &with, b"");
     assert_eq!(broken.code, 2);
     assert!(broken.err.contains("tightst"), "{}", broken.err);

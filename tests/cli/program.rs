@@ -13,7 +13,10 @@ pub struct Run {
 }
 
 pub fn root() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("..").canonicalize().unwrap()
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("..")
+        .canonicalize()
+        .unwrap()
 }
 
 /// Runs the program with words as a shell would part them, in a folder.
@@ -33,7 +36,10 @@ pub fn run_in(folder: &Path, words: &[String], input: &[u8]) -> Run {
     Run {
         out: String::from_utf8(done.stdout).unwrap(),
         err: String::from_utf8(done.stderr).unwrap(),
-        code: done.status.code().expect("the program was ended by a signal"),
+        code: done
+            .status
+            .code()
+            .expect("the program was ended by a signal"),
     }
 }
 

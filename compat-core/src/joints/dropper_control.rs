@@ -6,10 +6,11 @@
 
 use super::compare::{Trace, Why};
 use super::family::family;
+use crate::dim::Span;
 
 family! {
     ends {
-        post { actuation: Name, cable_head: Name }
+        post { actuation: Name, cable_head: Name, drop: Length }
         tube { routing: Name }
         remote (optional) { actuation: Name, cable_head: Name }
     }
@@ -26,6 +27,7 @@ family! {
         WAY = "no-way-inside",
         LEVER = "wrong-lever",
         NO_LEVER = "no-lever",
+        NOT_NEEDED = "no-lever-needed",
         HEAD = "cable-head",
     }
 }
@@ -35,12 +37,17 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let Ends { post, tube, remote } = ends;
     let is = |name| post.actuation.is(name) == Some(true);
     let known = post.actuation.label().is_some();
+    // A post that does not drop has nothing to work it, whoever forgot to say so.
+    let still = post.drop.span() == Some(Span::exactly(0));
+    if !known && still {
+        return why.grant(NOT_NEEDED, &[post.drop.field]);
+    }
     // Nothing else needs the frame, so the frame need not be known for it.
     if is(rule.cable_inside) || is(rule.hydraulic_inside) || !known {
         why.pair(WAY, rule.way, post.actuation, tube.routing);
     }
     if is(rule.rigid) || is(rule.under_saddle) {
-        return why.grant(NO_LEVER, &[post.actuation.field]);
+        return why.grant(NOT_NEEDED, &[post.actuation.field]);
     }
     if !remote.present {
         // The post's own name says which lever is missing.

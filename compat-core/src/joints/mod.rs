@@ -27,13 +27,15 @@ macro_rules! families {
 families! {
     seatpost_fit,
     seatpost_insertion,
-    cassette_body,
-    derailleur_range,
     dropper_control,
     saddle_clamp,
     seat_clamp_fit,
     shock_size,
     shock_in_mount,
+    bar_in_stem,
+    stem_on_steerer,
+    cassette_body,
+    derailleur_range,
     chain_speed,
     rear_indexing,
 }

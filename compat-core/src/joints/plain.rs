@@ -1,4 +1,4 @@
-//! Two more things a rule can say: that a name must be a given one, and that a joint holds with a
+//! Two more things a rule can say: that a name must be one of a few, and that a joint holds with a
 //! part or a step which the page names beside the code.
 
 use super::compare::{Trace, Why, over_fields};
@@ -7,16 +7,17 @@ use crate::dim::{Cases, Label, Name};
 use crate::verdict::{Claim, Field, Holds, Turn};
 
 impl<T: Trace> Why<T> {
-    /// The name must be the one given.
-    pub fn named(&mut self, code: u8, dim: Dim<'_, Name>, wanted: Option<Label>) {
-        let holds = match dim.is(wanted) {
-            Some(true) => Holds::Yes,
-            Some(false) => Holds::No,
+    /// The name must be one of those given.
+    pub fn named(&mut self, code: u8, dim: Dim<'_, Name>, wanted: &[Option<Label>]) {
+        let holds = match dim.label() {
+            Some(label) if wanted.contains(&Some(label)) => Holds::Yes,
+            Some(_) => Holds::No,
             None => Holds::Open,
         };
         self.settle(holds, false);
         if T::KEEPS {
-            let cases = wanted.map(|label| Cases::Names(vec![label]));
+            let labels: Vec<Label> = wanted.iter().copied().flatten().collect();
+            let cases = (!labels.is_empty()).then_some(Cases::Names(labels));
             let turns = vec![Turn {
                 field: dim.field,
                 sure: cases.clone(),

@@ -55,7 +55,7 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     if wrong && plain == Some(true) && place.mount.is(rule.eyelet) == Some(true) {
         let made = inside(place.gap.span(), rule.narrowest, rule.widest)
             && inside(place.bolt.span(), rule.thinnest, rule.thickest);
-        let over = [place.gap.field, place.bolt.field];
+        let over = [place.gap.field, place.bolt.field, shock.width.field, shock.bolt.field];
         return match made {
             true => why.mend(HARDWARE, &over),
             false => why.ask(HARDWARE, &over),

@@ -38,14 +38,18 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let closed = shock.length - shock.stroke;
     let room = closed.clone() - place.least_length.sum();
     let touches = room.span().is_some_and(|room| room.high < 0);
-    if listed {
+    let clears = room.span().is_some_and(|room| room.low >= 0);
+    // A stroke nobody knows is asked for too: it stands in the papers, and the room must be
+    // measured.
+    let own = place.stroke.reading.is_some();
+    if listed || !(own || clears || touches) {
         why.at_most(STROKE, &more, rule.same_stroke);
     }
     // The frame clears its own shock, unless somebody measured otherwise.
     if !listed || touches {
         why.not_below(CLOSED, &closed, place.least_length);
     }
-    if !listed && room.span().is_some_and(|room| room.low >= 0) {
+    if !listed && own && clears {
         why.mend(LONGER_STROKE, &[shock.stroke.field, place.stroke.field]);
     }
     let other = more
