@@ -30,6 +30,7 @@ families! {
     derailleur_range,
     chain_speed,
     rear_indexing,
+    derailleur_hanger,
 }
 
 /// The number of a family by name.
