@@ -165,12 +165,12 @@ pub struct Prose {
 }
 
 /// Reads one page; carries what every part of the reading needs.
-struct Reader<'c> {
+pub(super) struct Reader<'c> {
     family: usize,
-    definition: &'static Family,
-    file: FileId,
+    pub(super) definition: &'static Family,
+    pub(super) file: FileId,
     catalog: &'c Catalog,
-    faults: Faults,
+    pub(super) faults: Faults,
     facts: Vec<Fact>,
     first: usize,
 }
@@ -265,7 +265,7 @@ impl Reader<'_> {
         }
     }
 
-    fn fault(
+    pub(super) fn fault(
         &mut self,
         place: Place,
         kind: FaultKind,
@@ -278,7 +278,7 @@ impl Reader<'_> {
     }
 
     /// Reads who says so.
-    fn fact(&mut self, row: &mut Row<'_>) -> (FactId, Grade) {
+    pub(super) fn fact(&mut self, row: &mut Row<'_>) -> (FactId, Grade) {
         let place = row.here();
         let sources: Vec<String> = row
             .texts("source", &mut self.faults)
@@ -326,6 +326,7 @@ impl Reader<'_> {
         let limits = row.take("limit");
         let tables = row.take("table");
         let pairs = row.list("pair");
+        let bands = row.list("band");
         let implied = row.list("implied");
         let bridges = row.list("bridge");
         let adaptors = row.list("adaptor");
@@ -341,6 +342,7 @@ impl Reader<'_> {
         row.end(&mut self.faults);
         self.limits(limits, &mut book);
         self.tables(tables, &pairs, &mut book);
+        book.sheet.bands = self.bands(&bands);
         book.sheet.names = self.names();
         book.implied = implied
             .into_iter()

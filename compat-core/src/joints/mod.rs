@@ -3,9 +3,11 @@
 //! A family is a file here, a page of the same name in `catalog/joints/`, and its name in
 //! [`FAMILIES`]. Nothing else knows it.
 
+pub mod band;
 pub mod compare;
 pub mod family;
 
+pub use band::{BandRow, BandTable, Bands};
 pub use compare::{Argument, Silent, Sum, Trace, Why};
 pub use family::{
     Cells, Dim, EndDef, Family, FieldDef, Limit, LimitRow, PairRow, PairTable, Says, Sheet,
@@ -31,6 +33,7 @@ families! {
     chain_speed,
     rear_indexing,
     derailleur_hanger,
+    tyre_on_rim,
 }
 
 /// The number of a family by name.
