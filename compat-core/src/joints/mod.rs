@@ -34,6 +34,7 @@ families! {
     rear_indexing,
     derailleur_hanger,
     tyre_on_rim,
+    hub_in_dropout,
 }
 
 /// The number of a family by name.
