@@ -10,3 +10,6 @@
 
 #[path = "core/catalog.rs"]
 mod catalog;
+
+#[path = "core/bands.rs"]
+mod bands;

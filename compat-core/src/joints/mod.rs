@@ -35,6 +35,8 @@ families! {
     derailleur_hanger,
     tyre_on_rim,
     hub_in_dropout,
+    spindle_in_bottom_bracket,
+    bottom_bracket_in_shell,
 }
 
 /// The number of a family by name.
