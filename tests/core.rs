@@ -8,6 +8,8 @@
     missing_docs
 )]
 
+#[path = "core/bands.rs"]
+mod bands;
 #[path = "core/catalog.rs"]
 mod catalog;
 #[path = "core/faults.rs"]

@@ -4,6 +4,7 @@
 //! It is compiled into the library and read piece by piece when first needed; a folder of files
 //! can add to it or override it.
 
+mod bands;
 mod book;
 mod kinds;
 mod laws;

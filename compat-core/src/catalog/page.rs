@@ -169,6 +169,7 @@ impl Reader<'_> {
         let limits = row.take("limit");
         let tables = row.take("table");
         let pairs = row.list("pair");
+        let bands = row.list("band");
         let implied = row.list("implied");
         let bridges = row.list("bridge");
         let adaptors = row.list("adaptor");
@@ -184,6 +185,7 @@ impl Reader<'_> {
         row.end(&mut self.faults);
         self.limits(limits, &mut book);
         self.tables(tables, &pairs, &mut book);
+        book.sheet.bands = self.bands(&bands);
         book.sheet.names = self.names();
         book.implied = implied
             .into_iter()

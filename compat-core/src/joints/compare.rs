@@ -127,6 +127,13 @@ impl<K: Linear> Sum<K> {
             })
     }
 
+    /// The same sum, resting on a dimension that does not count in it.
+    #[must_use]
+    pub fn resting_on<O: Linear>(mut self, dim: Dim<'_, O>) -> Self {
+        self.terms.push((dim.field, 0, dim.span()));
+        self
+    }
+
     /// Everything but one term; `None` where something else is unknown.
     fn without(&self, index: usize) -> Option<Span> {
         let others = self.terms.iter().enumerate().filter(|(at, _)| *at != index);

@@ -6,6 +6,7 @@
 
 use smallvec::SmallVec;
 
+use super::band::BandTable;
 use super::compare::{Argument, Silent, Why};
 use crate::dim::{Kind, Label, Quantity, Reading, Span};
 use crate::verdict::{FactId, Field, Grade, Ground};
@@ -41,6 +42,8 @@ pub struct Family {
     pub limits: &'static [(&'static str, Quantity)],
     /// Its tables of pairs: name, and the list both sides' names come from is said by the page.
     pub tables: &'static [&'static str],
+    /// Its bands: name, the quantity they go by and the quantity they bound.
+    pub bands: &'static [(&'static str, Quantity, Quantity)],
     /// The names of lists its rule speaks of, as `list.name`.
     pub names: &'static [&'static str],
     /// Its codes.
@@ -147,6 +150,8 @@ pub struct Sheet {
     pub limits: Vec<LimitRow>,
     /// The tables.
     pub tables: Vec<PairTable>,
+    /// The bands.
+    pub bands: Vec<BandTable>,
     /// The names.
     pub names: Vec<Label>,
 }
@@ -263,13 +268,14 @@ impl<K> Limit<K> {
     }
 }
 
-/// Declares a family: its ends with their fields, its limits, tables, names and codes. Makes the
+/// Declares a family: its ends with their fields, its limits, tables, bands, names and codes. Makes the
 /// types `Ends` and `Rule`, the constants of the codes, and `FAMILY`.
 macro_rules! family {
     (
         ends { $( $end:ident $(($optional:ident))? { $( $field:ident : $kind:ident ),* $(,)? } )+ }
         $(limits { $( $limit:ident : $lkind:ident ),* $(,)? })?
         $(tables { $( $table:ident ),* $(,)? })?
+        $(bands { $( $band:ident : $by:ident => $bounds:ident ),* $(,)? })?
         $(names { $( $name:ident = $path:literal ),* $(,)? })?
         codes { $( $code:ident = $word:literal ),+ $(,)? }
     ) => {
@@ -320,6 +326,7 @@ macro_rules! family {
         pub struct Rule<'s> {
             $($( pub $limit: $crate::joints::family::Limit<$crate::dim::$lkind>, )*)?
             $($( pub $table: Option<&'s $crate::joints::family::PairTable>, )*)?
+            $($( pub $band: $crate::joints::band::Bands<'s, $crate::dim::$by, $crate::dim::$bounds>, )*)?
             $($( pub $name: Option<$crate::dim::Label>, )*)?
             sheet: std::marker::PhantomData<&'s ()>,
         }
@@ -329,10 +336,12 @@ macro_rules! family {
             fn of(sheet: &'s $crate::joints::family::Sheet) -> Self {
                 let mut limit = 0usize;
                 let mut table = 0usize;
+                let mut band = 0usize;
                 let mut name = 0usize;
                 Rule {
                     $($( $limit: { let row = $crate::joints::family::Limit::of(sheet, limit); limit += 1; row }, )*)?
                     $($( $table: { let rows = sheet.tables.get(table); table += 1; rows }, )*)?
+                    $($( $band: { let rows = $crate::joints::band::Bands::of(sheet, band); band += 1; rows }, )*)?
                     $($( $name: { let label = sheet.names.get(name).copied(); name += 1; label }, )*)?
                     sheet: std::marker::PhantomData,
                 }
@@ -364,6 +373,11 @@ macro_rules! family {
                 }, )+ ],
                 limits: &[ $($( (stringify!($limit), <$crate::dim::$lkind as Kind>::QUANTITY), )*)? ],
                 tables: &[ $($( stringify!($table), )*)? ],
+                bands: &[ $($( (
+                    stringify!($band),
+                    <$crate::dim::$by as Kind>::QUANTITY,
+                    <$crate::dim::$bounds as Kind>::QUANTITY,
+                ), )*)? ],
                 names: &[ $($( $path, )*)? ],
                 codes: &[ $( $word, )+ ],
                 full: run::<$crate::joints::compare::Argument>,

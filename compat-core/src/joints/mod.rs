@@ -3,10 +3,12 @@
 //! A family is a file here, a page of the same name in `catalog/joints/`, and its name in
 //! [`FAMILIES`]. Nothing else knows it.
 
+pub mod band;
 pub mod compare;
 pub mod family;
 mod plain;
 
+pub use band::{BandRow, BandTable, Bands};
 pub use compare::{Argument, Silent, Sum, Trace, Why};
 pub use family::{
     Cells, Dim, EndDef, Family, FieldDef, Limit, LimitRow, PairRow, PairTable, Says, Sheet,
@@ -38,6 +40,11 @@ families! {
     derailleur_range,
     chain_speed,
     rear_indexing,
+    derailleur_hanger,
+    tyre_on_rim,
+    hub_in_dropout,
+    spindle_in_bottom_bracket,
+    bottom_bracket_in_shell,
 }
 
 /// The number of a family by name.

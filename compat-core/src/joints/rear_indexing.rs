@@ -6,7 +6,7 @@
 
 use super::compare::{Trace, Why};
 use super::family::{Dim, PairTable, Says, family};
-use crate::dim::{Name, Quantity, Span};
+use crate::dim::{Count, Name, Quantity};
 use crate::formula::indexing::Known;
 use crate::verdict::{Grade, Side};
 
@@ -66,10 +66,11 @@ fn clicks<T: Trace>(ends: &Ends<'_>, why: &mut Why<T>) {
 fn steps<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let Ends { shifter, derailleur, cassette } = ends;
     let known = numbers(ends);
-    // The makers of some sets publish no pull. Such a set, whole and with its own cogs, needs none.
+    // The makers of some sets publish no pull. Such a set, whole, with its own cogs and a click for
+    // each, needs none.
     let whole = fits(rule.together, shifter.system, derailleur.system, why.strict)
         && fits(rule.sets, shifter.system, cassette.cogs_of, why.strict)
-        && shifter.speeds.span().is_some_and(Span::is_exact);
+        && counted(shifter.speeds).is_some_and(|clicks| counted(cassette.speeds) == Some(clicks));
     if known.is_none() && whole {
         return;
     }
@@ -77,9 +78,13 @@ fn steps<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let share = known.and_then(|known| known.share());
     why.computed(STEP_SHORT, &over, share, Side::AtLeast, rule.least_step);
     why.computed(STEP_LONG, &over, share, Side::AtMost, rule.most_step);
-    let cogs = cassette.speeds.span().filter(|cogs| cogs.is_exact());
-    let off = known.zip(cogs).and_then(|(known, cogs)| known.drift(cogs.high));
+    let off = known.zip(counted(cassette.speeds)).and_then(|(known, cogs)| known.drift(cogs));
     why.tell(LAST_COG, &over, Quantity::Length, off);
+}
+
+/// A count, where it is one number.
+fn counted(speeds: Dim<'_, Count>) -> Option<i64> {
+    speeds.span().filter(|span| span.is_exact()).map(|span| span.low)
 }
 
 fn numbers(ends: &Ends<'_>) -> Option<Known> {
