@@ -47,8 +47,13 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let cut = known(rule.usual_cut, rule.large_from);
     let chain_rollers = old(chain.speeds, chain.rollers, &rollers, rule.large_from);
     let cog_cut = old(cassette.speeds, cassette.rollers, &cut, rule.large_from);
-    why.pair(COG_TEETH, rule.on_cogs, chain_rollers, cog_cut);
-    if !rings.present {
+    // Where the speeds are not known they are asked about already, and may tell the rollers too.
+    let chain_told = chain.speeds.reading.is_some() || chain_rollers.reading.is_some();
+    let cogs_told = cassette.speeds.reading.is_some() || cog_cut.reading.is_some();
+    if chain_told && cogs_told {
+        why.pair(COG_TEETH, rule.on_cogs, chain_rollers, cog_cut);
+    }
+    if !rings.present || !chain_told {
         return;
     }
     // Usual rollers run on any ring, so the ring is not asked about where the chain has them.

@@ -71,7 +71,11 @@ fn steps<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let whole = fits(rule.together, shifter.system, derailleur.system, why.strict)
         && fits(rule.sets, shifter.system, cassette.cogs_of, why.strict)
         && counted(shifter.speeds).is_some_and(|clicks| counted(cassette.speeds) == Some(clicks));
-    if known.is_none() && whole {
+    // Where a name or the clicks are missing those are asked about already, and with them the
+    // catalogue may know the numbers.
+    let names = [shifter.system, derailleur.system, cassette.cogs_of];
+    let named = names.iter().all(|name| name.label().is_some()) && shifter.speeds.span().is_some();
+    if known.is_none() && (whole || !named) {
         return;
     }
     let over = [shifter.pull.field, derailleur.ratio.field, cassette.pitch.field];
