@@ -157,7 +157,10 @@ fn every_file_of_a_family_is_in_the_list() {
         for path in files(folder, ending) {
             let stem = path.file_stem().unwrap().to_str().unwrap().to_owned();
             let known = FAMILIES.iter().any(|family| family.name == stem)
-                || matches!(stem.as_str(), "mod" | "family" | "compare" | "plain" | "band");
+                || matches!(
+                    stem.as_str(),
+                    "mod" | "family" | "compare" | "plain" | "band"
+                );
             assert!(known, "{} is in no list", path.display());
         }
     }

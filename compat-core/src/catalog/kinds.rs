@@ -129,6 +129,8 @@ pub struct Shorthand {
     pub forms: Vec<Vec<Piece>>,
     /// The forms as the catalogue writes them.
     pub written: Vec<String>,
+    /// What is said by using it at all: the number of a dimension, and its text.
+    pub also: Vec<(usize, String)>,
 }
 
 /// A piece of a form: letters that stand there, or dimensions to be filled.
@@ -352,11 +354,19 @@ fn shorthand(
         }
         forms.push(pieces);
     }
+    let mut also = Vec::new();
+    if let Some(node) = row.take("also") {
+        for (key, value) in node.rows() {
+            let number = number_of(&key.name, dimensions, here, faults);
+            also.extend(number.zip(value.as_written()));
+        }
+    }
     row.end(faults);
     Shorthand {
         name,
         forms,
         written,
+        also,
     }
 }
 

@@ -310,6 +310,9 @@ impl<'c> PartReader<'c> {
                     copy.dimension(*number, value, place, &mut trial);
                 }
             }
+            for (number, text) in &short.also {
+                copy.dimension(*number, text, place, &mut trial);
+            }
             if trial.is_empty() || short.forms.len() == 1 {
                 self.part = copy.part;
                 faults.0.extend(trial.0);

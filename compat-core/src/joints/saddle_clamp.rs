@@ -1,5 +1,5 @@
 //! A saddle's rails in the clamp of a seatpost: shapes from a closed list, and how far apart the
-//! rails stand where both sides say so.
+//! rails stand. Nearly all stand at one spacing, which the page gives where nobody stated another.
 
 use super::compare::{Trace, Why};
 use super::family::family;
@@ -22,10 +22,7 @@ family! {
 pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let Ends { saddle, head } = ends;
     why.pair(SHAPE, rule.on, saddle.rails, head.clamp);
-    // Nearly all rails stand at one spacing; it is asked only where both sides are written down.
-    if saddle.spacing.reading.is_some() && head.spacing.reading.is_some() {
-        let off = saddle.spacing - head.spacing;
-        why.at_least(TOO_NARROW, &off, rule.narrower);
-        why.at_most(TOO_WIDE, &off, rule.wider);
-    }
+    let off = saddle.spacing - head.spacing;
+    why.at_least(TOO_NARROW, &off, rule.narrower);
+    why.at_most(TOO_WIDE, &off, rule.wider);
 }

@@ -1,22 +1,19 @@
 //! A stem on a fork's steerer: clamped round it, or as a quill inside a threaded one.
 //!
-//! The inside of a steerer is seldom written down. Where it is not, the trade's rule stands in: a
-//! quill is an eighth of an inch thinner than the steerer's outside.
+//! The inside of a steerer is seldom written down. Where it is not, the page gives it by the
+//! trade's rule: an eighth of an inch less than the outside.
 
-use super::compare::{Sum, Trace, Why};
+use super::compare::{Trace, Why};
 use super::family::family;
-use crate::dim::Length;
 
 family! {
     ends {
         fork { steerer: Shaft, top: Name, bore: Bore }
-        stem { clamp: Bore, quill: Shaft }
+        stem { fixing: Name, clamp: Bore, quill: Shaft }
     }
     limits {
         tightest: Length,
         loosest: Length,
-        thinnest_wall: Length,
-        thickest_wall: Length,
         quill_tightest: Length,
         quill_loosest: Length,
     }
@@ -24,6 +21,7 @@ family! {
         threadless = "steerer_top.threadless",
         threaded = "steerer_top.threaded",
         thick = "steerer_top.threaded_thick",
+        clamped = "stem_fixing.clamp",
     }
     codes {
         WHICH = "which-stem",
@@ -36,24 +34,17 @@ family! {
     }
 }
 
-/// Finds out which of the two stems it is, and compares accordingly.
+/// Compares as the stem holds the steerer; where nobody looked, that is asked.
 pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
-    let Ends { fork, stem } = ends;
-    if stem.quill.reading.is_some() {
-        return quill(ends, rule, why);
-    }
-    if stem.clamp.reading.is_some() {
-        return clamp(ends, rule, why);
-    }
-    // A stem nobody described is of the make that the steerer takes.
-    match fork.top.is(rule.threadless) {
+    match ends.stem.fixing.is(rule.clamped) {
         Some(true) => clamp(ends, rule, why),
         Some(false) => quill(ends, rule, why),
-        None => why.ask(WHICH, &[stem.clamp.field, stem.quill.field, fork.top.field]),
+        None => why.ask(WHICH, &[ends.stem.fixing.field]),
     }
 }
 
 fn clamp<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
+    why.grant(WHICH, &[ends.stem.fixing.field]);
     why.named(THREADED, ends.fork.top, &[rule.threadless]);
     let gap = ends.stem.clamp - ends.fork.steerer;
     why.at_least(TOO_THICK, &gap, rule.tightest);
@@ -62,18 +53,12 @@ fn clamp<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
 
 fn quill<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let Ends { fork, stem } = ends;
+    why.grant(WHICH, &[stem.fixing.field]);
     why.named(THREADLESS, fork.top, &[rule.threaded, rule.thick]);
     if fork.top.is(rule.threadless) == Some(true) {
         return;
     }
-    // Where it is not known how thick the wall is, only the bore tells anything.
-    if fork.bore.reading.is_some() || fork.top.label().is_none() {
-        let room = fork.bore - stem.quill;
-        why.at_least(QUILL_THICK, &room, rule.quill_tightest);
-        return why.at_most(QUILL_THIN, &room, rule.quill_loosest);
-    }
-    let outside: Sum<Length> = fork.steerer.sum().cast();
-    let walls = outside - stem.quill.sum().cast();
-    why.at_least(QUILL_THICK, &walls, rule.thinnest_wall);
-    why.at_most(QUILL_THIN, &walls, rule.thickest_wall);
+    let room = fork.bore - stem.quill;
+    why.at_least(QUILL_THICK, &room, rule.quill_tightest);
+    why.at_most(QUILL_THIN, &room, rule.quill_loosest);
 }
