@@ -222,7 +222,7 @@ fn steady(verdict: Verdict) -> bool {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 1_500, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 12_000, failure_persistence: None, ..ProptestConfig::default() })]
 
     /// Learning more never turns a fit into no fit or back; only "measure first" may change.
     #[test]

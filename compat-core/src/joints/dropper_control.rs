@@ -6,7 +6,6 @@
 
 use super::compare::{Trace, Why};
 use super::family::family;
-use crate::dim::Span;
 
 family! {
     ends {
@@ -37,11 +36,6 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let Ends { post, tube, remote } = ends;
     let is = |name| post.actuation.is(name) == Some(true);
     let known = post.actuation.label().is_some();
-    // A post that does not drop has nothing to work it, whoever forgot to say so.
-    let still = post.drop.span() == Some(Span::exactly(0));
-    if !known && still {
-        return why.grant(NOT_NEEDED, &[post.drop.field]);
-    }
     // Nothing else needs the frame, so the frame need not be known for it.
     if is(rule.cable_inside) || is(rule.hydraulic_inside) || !known {
         why.pair(WAY, rule.way, post.actuation, tube.routing);

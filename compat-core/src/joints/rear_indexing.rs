@@ -40,6 +40,10 @@ family! {
 pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let Ends { shifter, derailleur, cassette } = ends;
     why.pair(TOGETHER, rule.together, shifter.system, derailleur.system);
+    // A lever nobody named may be one without clicks: nothing is counted before it has a name.
+    if shifter.system.label().is_none() {
+        return why.pair(COGS, rule.sets, shifter.system, cassette.cogs_of);
+    }
     if shifter.system.is(rule.friction) == Some(true) {
         return why.grant(NO_CLICKS, &[shifter.system.field]);
     }

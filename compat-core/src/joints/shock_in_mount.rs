@@ -45,7 +45,8 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     if plain != Some(true) && bearing != Some(true) {
         return;
     }
-    if eye(&place.mount) == (Some(false), Some(false)) {
+    // Which hardware there is depends on both mounts, so it waits for both.
+    if place.mount.label().is_none() || eye(&place.mount) == (Some(false), Some(false)) {
         return;
     }
     let room = place.gap - shock.width;
