@@ -59,7 +59,9 @@ fn page(folder: &str, path: &Path, out: &Path) -> Result<String, Box<dyn std::er
             } else {
                 1
             };
-            pieces[piece].push((key, value));
+            if let Some(rows) = pieces.get_mut(piece) {
+                rows.push((key, value));
+            }
         }
     }
     let mut row = format!("    Page {{ folder: {folder:?}, name: {stem:?}, pieces: [");

@@ -16,5 +16,7 @@ mod catalog;
 mod faults;
 #[path = "core/laws.rs"]
 mod laws;
+#[path = "core/questions.rs"]
+mod questions;
 #[path = "core/tidy.rs"]
 mod tidy;

@@ -16,7 +16,6 @@ fn readers(catalog: &Catalog, bytes: &[u8]) -> Vec<(&'static str, Option<Faults>
     all.push(("stock", stock, job.files().clone()));
     for path in [
         "labels.toml",
-        "sources.toml",
         "parts/seatpost.toml",
         "joints/seatpost_fit.toml",
     ] {

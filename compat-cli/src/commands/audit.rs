@@ -18,17 +18,17 @@ pub fn run(wanted: &Audit, shared: &Shared) -> Result<Answer, Trouble> {
     one_standard_input(&paths)?;
     let set = settings(&wanted.known.set)?;
     let catalog = catalog(shared.catalog.as_deref())?;
-    if let Some(slot) = &wanted.slot {
-        if catalog.slot_named(slot).is_none() {
-            let near = nearest(slot, catalog.slots().iter().map(|slot| slot.name.as_str()));
-            let near = near
-                .map(|near| format!("; nearest: `{near}`"))
-                .unwrap_or_default();
-            return Err(Trouble::Usage(format!(
-                "`{}` is no slot{near}",
-                clean_line(slot)
-            )));
-        }
+    if let Some(slot) = &wanted.slot
+        && catalog.slot_named(slot).is_none()
+    {
+        let near = nearest(slot, catalog.slots().iter().map(|slot| slot.name.as_str()));
+        let near = near
+            .map(|near| format!("; nearest: `{near}`"))
+            .unwrap_or_default();
+        return Err(Trouble::Usage(format!(
+            "`{}` is no slot{near}",
+            clean_line(slot)
+        )));
     }
     let mut job = Job::new(&catalog);
     let mut faults = compat_core::Faults::default();

@@ -198,7 +198,18 @@ fn tail(report: &Report, all: bool) -> String {
     }
     if !report.standing.is_empty() {
         let many = count(report.standing.len(), "joint stands", "joints stand");
-        out.push_str(&line(0, BELOW, &format!("{many} as before, untouched")));
+        let sure = report
+            .standing
+            .iter()
+            .filter(|joint| joint.stated.starts_with("fits"))
+            .count();
+        let text = match report.swap {
+            Some(_) => format!("{many} as before, untouched"),
+            None => format!(
+                "{many} as described; {sure} of them fit by what is stated, the rest is taken as it stands"
+            ),
+        };
+        out.push_str(&line(0, BELOW, &text));
     }
     out.push_str(&line(
         0,

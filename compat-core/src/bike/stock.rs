@@ -488,7 +488,7 @@ fn toml_part(catalog: &Catalog, stock: &mut Stock, item: &Node, faults: &mut Fau
         file: stock.file,
         at: item.at,
     };
-    let (own, rest): (Vec<&(Key, Node)>, Vec<&(Key, Node)>) = item
+    let (own, rest): (Vec<_>, Vec<_>) = item
         .rows()
         .iter()
         .partition(|(key, _)| OWN.contains(&&*key.name));

@@ -412,10 +412,10 @@ fn slip(dimension: &Dimension, text: &str) -> Option<String> {
     let digits = text.get(..end)?;
     for unit in ["mm", "cm", "in"] {
         let meant = format!("{digits} {unit}");
-        if let Ok(span) = read_span(dimension.quantity, &meant) {
-            if dimension.range.holds(span) {
-                return Some(format!("was `{meant}` meant?"));
-            }
+        if let Ok(span) = read_span(dimension.quantity, &meant)
+            && dimension.range.holds(span)
+        {
+            return Some(format!("was `{meant}` meant?"));
         }
     }
     None

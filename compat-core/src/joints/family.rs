@@ -1,6 +1,6 @@
 //! The contract between a family's rule and the rest: ends with fields, limits, tables and codes.
 //!
-//! A family declares all of them with [`family!`] and gives one function, `check`, that compares.
+//! A family declares all of them with `family!` and gives one function, `check`, that compares.
 //! It sees the readings of its own ends and the figures of its own page of the catalogue; nothing
 //! else.
 

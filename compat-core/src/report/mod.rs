@@ -38,7 +38,7 @@ pub struct Report {
     /// The joints that simply fit.
     pub quiet: Vec<FindingText>,
     /// The joints that the swap set leaves as they stand.
-    pub standing: Vec<String>,
+    pub standing: Vec<StandingText>,
     /// The ends of changed parts that nothing here judges.
     pub unjudged: Vec<String>,
     /// Where what is stated and what is measured disagree.
@@ -95,6 +95,15 @@ pub struct FindingText {
     pub standing: bool,
     /// The comparisons.
     pub claims: Vec<ClaimText>,
+}
+
+/// A joint that the swap set leaves as it stands.
+#[derive(Clone, Debug, Serialize)]
+pub struct StandingText {
+    /// The joint.
+    pub joint: String,
+    /// The verdict by what is stated alone, its standing there not counted.
+    pub stated: &'static str,
 }
 
 /// A dimension to be measured.
@@ -186,7 +195,10 @@ impl Report {
         let standing = check
             .standing
             .iter()
-            .map(|at| words.joint_title(*at))
+            .map(|(at, verdict)| StandingText {
+                joint: words.joint_title(*at),
+                stated: verdict.words(),
+            })
             .collect();
         let unjudged = check
             .unjudged
@@ -242,6 +254,7 @@ impl Report {
             parts.push(format!("{fits} {}", if fits == 1 { "fits" } else { "fit" }));
         }
         let mut text = match judged {
+            0 if self.swap.is_none() => "nothing described here contradicts itself".to_owned(),
             0 => "no joint could be judged".to_owned(),
             _ => format!(
                 "{} judged: {}",
@@ -250,6 +263,9 @@ impl Report {
             ),
         };
         let standing = self.findings.len() - new().count();
+        if standing > 0 && judged == 0 && self.swap.is_none() {
+            return format!("{standing} to look into as it stands");
+        }
         if standing > 0 {
             text.push_str(&format!("; {standing} to look into as it stands"));
         }

@@ -244,26 +244,26 @@ impl Words<'_> {
 
     /// The head of a finding that must be measured: what decides, and the readings that would do.
     fn open_headline(&self, finding: &Finding, text: &mut FindingText) {
-        if let Some((field, sure)) = finding.judgement.split.first() {
-            if let Some((slot, dimension)) = self.known.dimension(finding.at, *field) {
-                let cells = self.known.cells(finding.at);
-                let quantity = self.quantity(slot, dimension);
-                let given = cells
-                    .get(*field)
-                    .map(|reading| self.cases(quantity, &reading.cases))
-                    .unwrap_or_default();
-                let fits = sure
-                    .as_ref()
-                    .map(|sure| format!("; fits if {}", self.cases(quantity, sure)))
-                    .unwrap_or_default();
-                text.headline = format!(
-                    "{} of the {} is {given}{fits}",
-                    self.dimension_title(slot, dimension),
-                    self.part(slot)
-                );
-                text.also.clear();
-                return;
-            }
+        if let Some((field, sure)) = finding.judgement.split.first()
+            && let Some((slot, dimension)) = self.known.dimension(finding.at, *field)
+        {
+            let cells = self.known.cells(finding.at);
+            let quantity = self.quantity(slot, dimension);
+            let given = cells
+                .get(*field)
+                .map(|reading| self.cases(quantity, &reading.cases))
+                .unwrap_or_default();
+            let fits = sure
+                .as_ref()
+                .map(|sure| format!("; fits if {}", self.cases(quantity, sure)))
+                .unwrap_or_default();
+            text.headline = format!(
+                "{} of the {} is {given}{fits}",
+                self.dimension_title(slot, dimension),
+                self.part(slot)
+            );
+            text.also.clear();
+            return;
         }
         if let Some(question) = finding.questions.first() {
             let title = self.dimension_title(question.slot, question.dimension);
@@ -286,7 +286,8 @@ impl Words<'_> {
                     self.reading(quantity, reading)
                 )
             });
-            text.headline = if text.headline.is_empty() {
+            // A sentence about readings that are not there helps nobody.
+            text.headline = if text.headline.is_empty() || text.headline.contains("unknown") {
                 format!("{title} of the {part} {is}{fits}{others}")
             } else {
                 format!(
@@ -523,11 +524,15 @@ impl Words<'_> {
             ""
         };
         format!(
-            "{} of the {} is {}: told by the {} that is fitted now ({}){unless}",
+            "{} of the {} is {}: told by {} ({}){unless}",
             self.dimension_title(inference.slot, inference.dimension),
             self.slot_title(inference.slot),
             self.cases(quantity, &inference.cases),
-            list(&from),
+            if from.is_empty() {
+                "what is fitted now".to_owned()
+            } else {
+                format!("the {} that is fitted now", list(&from))
+            },
             self.joint_title(inference.joint),
         )
     }

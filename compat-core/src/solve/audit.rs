@@ -58,13 +58,13 @@ impl<'a> Auditor<'a> {
         let joints = (0..bike.parts.len())
             .map(|slot| {
                 let mut with = bike.clone();
-                if let Some(place) = with.parts.get_mut(slot) {
-                    if place.is_none() {
-                        let kind = catalog.slots().get(slot).map_or(0, |slot| slot.kind);
-                        *place = Some(
-                            crate::catalog::PartReader::new(catalog, kind, Default::default()).part,
-                        );
-                    }
+                if let Some(place) = with.parts.get_mut(slot)
+                    && place.is_none()
+                {
+                    let kind = catalog.slots().get(slot).map_or(0, |slot| slot.kind);
+                    *place = Some(
+                        crate::catalog::PartReader::new(catalog, kind, Default::default()).part,
+                    );
                 }
                 Graph::of(catalog, &with).joints_of(slot)
             })
@@ -115,7 +115,7 @@ impl<'a> Auditor<'a> {
             .map_or(&[] as &[JointAt], Vec::as_slice);
         let mut findings: Vec<Finding> = joints
             .iter()
-            .map(|at| joint(&known, *at, self.setting))
+            .map(|at| joint(&known, *at, self.setting, &[slot]))
             .collect();
         if let Some(there) = self.bike.parts.get_mut(slot) {
             *there = before;
@@ -144,7 +144,7 @@ impl<'a> Auditor<'a> {
             let place = make.and_then(|places| places.first());
             (
                 place.is_none(),
-                place.map(|place| (place.verdict, place.findings.len() == 0, place.slot)),
+                place.map(|place| (place.verdict, place.findings.is_empty(), place.slot)),
             )
         };
         let ranks: Vec<_> = (0..stock.lines.len()).map(rank).collect();

@@ -86,8 +86,9 @@ pub struct Check {
     pub findings: Vec<Finding>,
     /// The joints the swap set touches that simply fit.
     pub quiet: Vec<Finding>,
-    /// The joints the swap set does not touch, that stand as they stood.
-    pub standing: Vec<JointAt>,
+    /// The joints the swap set does not touch, that stand as they stood, and what is said of each
+    /// by what is stated alone.
+    pub standing: Vec<(JointAt, Verdict)>,
     /// What nothing judges.
     pub unjudged: Vec<Unjudged>,
     /// Where stated and measured values disagree.
@@ -130,16 +131,15 @@ pub fn check(catalog: &Catalog, bike: &Bike, swap: Option<&Swap>, options: Optio
         // A joint nobody touches is judged on what is stated alone: what it told of itself proves
         // nothing about it.
         let finding = if changed {
-            joint(&known, *at, setting)
+            joint(&known, *at, setting, &touched)
         } else {
             let stated = Known::stated(catalog, &after);
-            match standing(&stated, *at, setting) {
-                Some(finding) => finding,
-                None => {
-                    check.standing.push(*at);
-                    continue;
-                }
+            let finding = standing(&stated, *at, setting);
+            if finding.plain != Verdict::DoesNotFit && finding.complaints.is_empty() {
+                check.standing.push((*at, finding.plain));
+                continue;
             }
+            finding
         };
         // A complaint about a joint that the swap set leaves alone is told, and is not the swap
         // set's affair.
@@ -197,8 +197,22 @@ fn touches(known: &Known<'_>, at: JointAt, touched: &[usize]) -> bool {
 }
 
 /// Judges one joint, with questions and remedies.
-pub(super) fn joint(known: &Known<'_>, at: JointAt, setting: Setting) -> Finding {
-    let judgement = judge(known.catalog, at.family, &known.cells(at), setting);
+pub(super) fn joint(
+    known: &Known<'_>,
+    at: JointAt,
+    setting: Setting,
+    touched: &[usize],
+) -> Finding {
+    let mut judgement = judge(known.catalog, at.family, &known.cells(at), setting);
+    if !touched.is_empty() {
+        judgement.without_standing(|claim| {
+            let mut slots = claim
+                .terms
+                .iter()
+                .filter_map(|term| known.dimension(at, term.field));
+            slots.all(|(slot, _)| !touched.contains(&slot))
+        });
+    }
     let plain = judgement.verdict;
     let mut finding = Finding {
         at,
@@ -250,13 +264,13 @@ fn complained(known: &Known<'_>, at: JointAt, finding: &mut Finding) {
     finding.outcome = Verdict::MeasureFirst;
 }
 
-/// A joint nobody touches: worth a word where it cannot be as described, or where somebody
-/// complains of it.
-fn standing(stated: &Known<'_>, at: JointAt, setting: Setting) -> Option<Finding> {
-    let mut finding = joint(stated, at, setting);
-    finding.standing = true;
-    let worth = finding.plain == Verdict::DoesNotFit || !finding.complaints.is_empty();
-    worth.then_some(finding)
+/// A joint nobody touches, by what is stated alone: worth a word where it cannot be as described,
+/// or where somebody complains of it.
+fn standing(stated: &Known<'_>, at: JointAt, setting: Setting) -> Finding {
+    Finding {
+        standing: true,
+        ..joint(stated, at, setting, &[])
+    }
 }
 
 /// The dimensions that decide a joint and are not known well enough.
@@ -286,14 +300,16 @@ fn questions(known: &Known<'_>, at: JointAt, judgement: &Judgement) -> Vec<Quest
             if any_blank && !blank(turn.field) {
                 continue;
             }
-            let reading = cells.get(turn.field).map(|reading| &reading.cases);
-            let implied = run.implied.iter().any(|(field, _)| *field == turn.field);
-            let exact = match reading {
+            let implied = run.implied.iter().find(|(field, _)| *field == turn.field);
+            let reading = cells
+                .get(turn.field)
+                .or(implied.map(|(_, reading)| reading));
+            let exact = match reading.map(|reading| &reading.cases) {
                 Some(Cases::Numbers(spans)) => {
                     spans.len() == 1 && spans.iter().all(|span| span.is_exact())
                 }
                 Some(Cases::Names(labels)) => labels.len() == 1,
-                None => implied,
+                None => false,
             };
             if exact {
                 continue;

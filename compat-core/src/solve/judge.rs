@@ -3,7 +3,7 @@
 use crate::catalog::{Book, Catalog, Implied};
 use crate::dim::{Cases, Origin, Reading};
 use crate::joints::{Argument, Cells, FAMILIES, Family, Silent, Why};
-use crate::verdict::{Claim, Field, Need, Verdict};
+use crate::verdict::{Claim, Field, Holds, Need, Verdict};
 
 /// The most either-or cases of one joint that are told apart; beyond it the answer is to measure.
 const MOST_CASES: usize = 256;
@@ -53,6 +53,47 @@ impl Judgement {
         self.main().map_or(&[], |run| &run.claims)
     }
 
+    /// The same judgement with the open claims left out that are about nothing but what stays as it
+    /// was: those stand as they stood.
+    pub(super) fn without_standing(&mut self, stays: impl Fn(&Claim) -> bool) {
+        if self.verdict != Verdict::MeasureFirst || self.runs.len() >= MOST_CASES {
+            return;
+        }
+        for run in &mut self.runs {
+            let said =
+                run.claims
+                    .iter()
+                    .filter(|claim| !claim.told)
+                    .map(|claim| match claim.holds {
+                        Holds::No => Verdict::DoesNotFit,
+                        Holds::Open if stays(claim) => Verdict::Fits,
+                        Holds::Open => Verdict::MeasureFirst,
+                        Holds::Yes if claim.needs.is_empty() && !claim.mended => Verdict::Fits,
+                        Holds::Yes => Verdict::FitsWith,
+                    });
+            run.verdict = said.fold(Verdict::Fits, Verdict::and);
+            run.claims
+                .retain(|claim| claim.holds != Holds::Open || !stays(claim));
+        }
+        self.settle();
+    }
+
+    /// Works out the verdict over all runs, and what decides it.
+    fn settle(&mut self) {
+        let first = self
+            .runs
+            .first()
+            .map_or(Verdict::MeasureFirst, |run| run.verdict);
+        self.verdict = self
+            .runs
+            .iter()
+            .fold(first, |all, run| all.either(run.verdict));
+        self.split = match self.verdict {
+            Verdict::MeasureFirst if self.runs.len() > 1 => deciding(&self.runs),
+            _ => Vec::new(),
+        };
+    }
+
     /// What makes it fit, and in which of the cases, where they differ in it.
     pub fn needs(&self) -> Vec<(Need, Vec<(Field, Cases)>)> {
         let mut found: Vec<(Need, Vec<(Field, Cases)>)> = Vec::new();
@@ -93,21 +134,13 @@ pub fn judge(catalog: &Catalog, family: usize, cells: &Cells<'_>, setting: Setti
     };
     walk.step(cells, &[], &[]);
     let Walk { runs, over, .. } = walk;
-    let mut verdict = runs
-        .first()
-        .map_or(Verdict::MeasureFirst, |run| run.verdict);
-    for run in &runs {
-        verdict = verdict.either(run.verdict);
-    }
     let mut judgement = Judgement {
-        verdict,
         runs,
-        split: Vec::new(),
+        ..Judgement::default()
     };
+    judgement.settle();
     if over {
         judgement.verdict = Verdict::MeasureFirst;
-    }
-    if judgement.verdict == Verdict::MeasureFirst && judgement.runs.len() > 1 {
         judgement.split = deciding(&judgement.runs);
     }
     judgement
