@@ -90,3 +90,33 @@ fn audit_10_000(bencher: Bencher<'_, '_>) {
         job.audit(&bike, &stock, Options::default()).lines.len()
     });
 }
+
+/// The reading of the stock alone.
+#[divan::bench]
+fn stock_10_000(bencher: Bencher<'_, '_>) {
+    let catalog = Catalog::compiled();
+    let text = bin();
+    bencher.bench_local(|| {
+        let mut job = Job::new(&catalog);
+        job.stock("bin.csv", black_box(text.as_bytes()))
+            .unwrap()
+            .lines
+            .len()
+    });
+}
+
+/// The judging alone, of stock that has been read.
+#[divan::bench]
+fn judge_10_000(bencher: Bencher<'_, '_>) {
+    let catalog = Catalog::compiled();
+    let text = bin();
+    let mut job = Job::new(&catalog);
+    let bike = job.bike("trail.toml", BIKE).unwrap();
+    let stock = job.stock("bin.csv", text.as_bytes()).unwrap();
+    bencher.bench_local(|| {
+        compat_core::solve::Auditor::new(&catalog, &bike, Options::default())
+            .stock(&stock)
+            .order
+            .len()
+    });
+}

@@ -85,7 +85,10 @@ impl<'c> Job<'c> {
     }
 
     /// Audits a stock against a bike.
-    pub fn audit(&self, bike: &Bike, stock: &Stock, options: Options) -> AuditReport {
+    pub fn audit<'s>(&self, bike: &Bike, stock: &'s Stock, options: Options) -> AuditReport<'s>
+    where
+        'c: 's,
+    {
         let audit = Auditor::new(self.catalog, bike, options).stock(stock);
         AuditReport::of(self.catalog, &self.files, bike, stock, &audit)
     }

@@ -36,14 +36,14 @@ fn show_line(stock: &AuditLine) -> String {
     let name = if stock.name.is_empty() {
         stock.kind.replace('_', " ")
     } else {
-        stock.name.clone()
+        stock.name.to_string()
     };
     let mut where_from = Vec::new();
     if stock.quantity != 1 {
         where_from.push(format!("{} of them", stock.quantity));
     }
     if !stock.place.is_empty() {
-        where_from.push(stock.place.clone());
+        where_from.push(stock.place.to_string());
     }
     let where_from = if where_from.is_empty() {
         String::new()

@@ -73,6 +73,9 @@ impl Stock {
     }
 
     fn keep(&mut self, text: &str) -> Piece {
+        if text.is_empty() {
+            return Piece::default();
+        }
         let start = u32::try_from(self.texts.len()).unwrap_or(u32::MAX);
         self.texts.push_str(text.trim());
         Piece {
@@ -164,6 +167,24 @@ enum Column {
     Unknown,
 }
 
+/// What a column is to a line, small enough to be looked at for every cell.
+#[derive(Clone, Copy)]
+struct Role {
+    own: Option<u8>,
+    /// True where the cell tells one part from another.
+    tells: bool,
+}
+
+impl Role {
+    fn of(column: &Column) -> Role {
+        match column {
+            Column::Own(own) => Role { own: u8::try_from(*own).ok(), tells: *own == 0 },
+            Column::Dimension(_) => Role { own: None, tells: true },
+            Column::Unknown => Role { own: None, tells: false },
+        }
+    }
+}
+
 struct Reader<'c, 't> {
     catalog: &'c Catalog,
     file: FileId,
@@ -186,13 +207,17 @@ impl Reader<'_, '_> {
             Err(wrong) => return self.syntax(0, &wrong.to_string()),
         };
         let columns = self.columns(&columns);
-        let mut record = csv::StringRecord::new();
+        let roles: Vec<Role> = columns.iter().map(Role::of).collect();
+        let lines = self.text.len() / 64;
+        self.stock.lines.reserve(lines);
+        self.stock.texts.reserve(self.text.len() / 3);
+        let mut record = csv::ByteRecord::new();
         let mut key = Vec::new();
         loop {
             let start = reader.position().clone();
-            match reader.read_record(&mut record) {
+            match reader.read_byte_record(&mut record) {
                 Ok(false) => break,
-                Ok(true) => self.line(&columns, &record, &start, &mut key),
+                Ok(true) => self.line((&columns, &roles), &record, &start, &mut key),
                 Err(wrong) => {
                     self.syntax(start.byte(), &wrong.to_string());
                     break;
@@ -314,8 +339,8 @@ impl Reader<'_, '_> {
 
     fn line(
         &mut self,
-        columns: &[Column],
-        record: &csv::StringRecord,
+        (columns, roles): (&[Column], &[Role]),
+        record: &csv::ByteRecord,
         start: &csv::Position,
         key: &mut Vec<u8>,
     ) {
@@ -330,24 +355,18 @@ impl Reader<'_, '_> {
                 .push(Fault::new(place, FaultKind::WrongKind, "", message));
             return;
         }
-        let mut own = [""; 8];
+        let mut own_cells: [&[u8]; 8] = [b""; 8];
         key.clear();
-        for (column, cell) in columns.iter().zip(record) {
-            match column {
-                Column::Own(number) => {
-                    if let Some(place) = own.get_mut(*number) {
-                        *place = cell;
-                    }
-                    if *number == 0 {
-                        key.extend_from_slice(cell.as_bytes());
-                        key.push(0x1f);
-                    }
-                }
-                Column::Dimension(_) => {
-                    key.extend_from_slice(cell.as_bytes());
-                    key.push(0x1f);
-                }
-                Column::Unknown => {}
+        // Most cells of a line are empty; only what is said tells one part from another.
+        let said = roles.iter().zip(record).enumerate().filter(|(_, (_, cell))| !cell.is_empty());
+        for (number, (role, cell)) in said {
+            if let Some(place) = role.own.and_then(|own| own_cells.get_mut(usize::from(own))) {
+                *place = cell;
+            }
+            if role.tells {
+                key.extend_from_slice(&u16::try_from(number).unwrap_or(u16::MAX).to_le_bytes());
+                key.extend_from_slice(&u16::try_from(cell.len()).unwrap_or(u16::MAX).to_le_bytes());
+                key.extend_from_slice(cell);
             }
         }
         let make = match self.seen.get(key.as_slice()) {
@@ -362,7 +381,7 @@ impl Reader<'_, '_> {
                 make
             }
         };
-        let [_, id, name, quantity, price, place, condition, _] = own;
+        let [_, id, name, quantity, price, place, condition, _] = own_cells.map(cell_text);
         let line = u32::try_from(start.line()).unwrap_or(u32::MAX);
         let count = quantity.trim();
         let quantity = if count.is_empty() {
@@ -405,13 +424,13 @@ impl Reader<'_, '_> {
     fn make(
         &mut self,
         columns: &[Column],
-        record: &csv::StringRecord,
+        record: &csv::ByteRecord,
         start: &csv::Position,
     ) -> Option<Part> {
         let index = columns
             .iter()
             .position(|column| *column == Column::Own(0))?;
-        let kind = record.get(index).unwrap_or("").trim();
+        let kind = record.get(index).map_or("", cell_text).trim();
         let place = self.cell(start.byte(), index);
         let number = kind_number(self.catalog, kind, place, &mut self.faults)?;
         let mut reader = PartReader::new(self.catalog, number, place);
@@ -419,7 +438,7 @@ impl Reader<'_, '_> {
             let Column::Dimension(name) = column else {
                 continue;
             };
-            let cell = cell.trim();
+            let cell = cell_text(cell).trim();
             if cell.is_empty() {
                 continue;
             }
@@ -551,4 +570,9 @@ fn toml_part(catalog: &Catalog, stock: &mut Stock, item: &Node, faults: &mut Fau
     };
     stock.makes.push(part);
     stock.lines.push(line);
+}
+
+/// The text of a cell. The whole file was read as text before, so every cell is.
+fn cell_text(cell: &[u8]) -> &str {
+    std::str::from_utf8(cell).unwrap_or("")
 }

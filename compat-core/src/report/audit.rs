@@ -1,5 +1,8 @@
 //! An audit in words.
 
+use std::borrow::Cow;
+use std::rc::Rc;
+
 use serde::Serialize;
 
 use super::VERSION;
@@ -7,43 +10,43 @@ use super::words::Words;
 use crate::bike::{Bike, Stock};
 use crate::catalog::Catalog;
 use crate::solve::{Audit, AuditPlace, Known};
-use crate::text::{Files, clean_line};
+use crate::text::{Files, clean_line, safe_line};
 use crate::verdict::Verdict;
 
 /// What every line of a stock comes to on a bike.
 #[derive(Clone, Debug, Serialize)]
-pub struct AuditReport {
+pub struct AuditReport<'s> {
     /// The version of this form.
     pub version: u32,
     /// The bike.
     pub bike: String,
     /// The lines, best first.
-    pub lines: Vec<AuditLine>,
+    pub lines: Vec<AuditLine<'s>>,
     /// What was passed over in the stock.
     pub warnings: Vec<String>,
 }
 
 /// A line of stock.
 #[derive(Clone, Debug, Serialize)]
-pub struct AuditLine {
+pub struct AuditLine<'s> {
     /// Its id.
-    pub id: String,
+    pub id: Cow<'s, str>,
     /// What it is called.
-    pub name: String,
+    pub name: Cow<'s, str>,
     /// Its kind.
-    pub kind: String,
+    pub kind: &'s str,
     /// How many there are.
     pub quantity: u32,
     /// Where it lies.
-    pub place: String,
+    pub place: Cow<'s, str>,
     /// Its price, as written.
-    pub price: String,
+    pub price: Cow<'s, str>,
     /// The line of the file.
     pub line: u32,
     /// The number of its distinct part, for [`AuditReport`]'s readers to group by.
     pub same_as: u32,
     /// The slots it could go to, best first.
-    pub slots: std::rc::Rc<Vec<AuditSlot>>,
+    pub slots: Rc<Vec<AuditSlot>>,
 }
 
 /// What a line comes to in a slot.
@@ -61,46 +64,48 @@ pub struct AuditSlot {
     pub joints: usize,
 }
 
-impl AuditReport {
+impl<'s> AuditReport<'s> {
     /// Puts an audit into words.
     pub fn of(
-        catalog: &Catalog,
+        catalog: &'s Catalog,
         files: &Files,
         bike: &Bike,
-        stock: &Stock,
+        stock: &'s Stock,
         audit: &Audit,
-    ) -> AuditReport {
+    ) -> AuditReport<'s> {
+        let mut with = bike.clone();
         let makes: Vec<_> = audit
             .makes
             .iter()
             .zip(&stock.makes)
             .map(|(places, part)| {
                 let slots = places.iter().map(|place| {
-                    let mut with = bike.clone();
+                    let there = with.parts.get_mut(place.slot);
+                    let before = there.and_then(|there| there.replace(part.clone()));
+                    let said = slot(catalog, files, bike, &with, place);
                     if let Some(there) = with.parts.get_mut(place.slot) {
-                        *there = Some(part.clone());
+                        *there = before;
                     }
-                    slot(catalog, files, bike, &with, place)
+                    said
                 });
-                std::rc::Rc::new(slots.collect::<Vec<_>>())
+                Rc::new(slots.collect::<Vec<_>>())
             })
             .collect();
         let lines = audit.order.iter().filter_map(|index| {
             let line = stock.lines.get(*index)?;
             let make = stock.makes.get(line.make as usize)?;
             Some(AuditLine {
-                id: clean_line(stock.text(line.id)),
-                name: clean_line(stock.text(line.name)),
+                id: safe_line(stock.text(line.id)),
+                name: safe_line(stock.text(line.name)),
                 kind: catalog
                     .kind(make.kind)
-                    .map(|kind| kind.name.clone())
-                    .unwrap_or_default(),
+                    .map_or("", |kind| kind.name.as_str()),
                 quantity: line.quantity,
-                place: clean_line(stock.text(line.place)),
-                price: clean_line(stock.text(line.price)),
+                place: safe_line(stock.text(line.place)),
+                price: safe_line(stock.text(line.price)),
                 line: line.line,
                 same_as: line.make,
-                slots: makes.get(line.make as usize)?.clone(),
+                slots: Rc::clone(makes.get(line.make as usize)?),
             })
         });
         AuditReport {
@@ -116,7 +121,7 @@ impl AuditReport {
     }
 }
 
-impl AuditReport {
+impl AuditReport<'_> {
     /// Keeps only what could go to a slot, and leaves out what does not fit where that is wanted.
     pub fn keep(&mut self, slot: Option<&str>, usable: bool) {
         let wanted = |place: &AuditSlot| {
@@ -131,7 +136,7 @@ impl AuditReport {
                     .filter(|place| wanted(place))
                     .cloned()
                     .collect();
-                line.slots = std::rc::Rc::new(kept);
+                line.slots = Rc::new(kept);
             }
         }
         if slot.is_some() || usable {
@@ -155,7 +160,7 @@ fn slot(
     let known = Known {
         catalog,
         bike: with,
-        inferred: std::rc::Rc::clone(&place.inferred),
+        inferred: Rc::clone(&place.inferred),
     };
     let words = Words {
         catalog,
@@ -166,7 +171,7 @@ fn slot(
         touched: &[place.slot],
         keep: &[],
     };
-    let deciding = place.findings.first().map(|finding| words.finding(finding));
+    let deciding = place.findings.first().map(|finding| words.short(finding));
     let joints = place.findings.len();
     let (reason, code) = match (&deciding, place.verdict) {
         (None, _) => (

@@ -93,7 +93,17 @@ impl Words<'_> {
         }
     }
 
+    /// The finding with its comparisons.
     pub fn finding(&self, finding: &Finding) -> FindingText {
+        let claims = finding.judgement.claims().iter();
+        FindingText {
+            claims: claims.map(|claim| self.claim(finding, claim)).collect(),
+            ..self.short(finding)
+        }
+    }
+
+    /// The finding without its comparisons.
+    pub fn short(&self, finding: &Finding) -> FindingText {
         let at = finding.at;
         let book = self.catalog.book(at.family);
         let verdict = finding.outcome;
@@ -134,12 +144,6 @@ impl Words<'_> {
                 .inserts
                 .iter()
                 .map(|insert| insert.need.what.clone())
-                .collect(),
-            claims: finding
-                .judgement
-                .claims()
-                .iter()
-                .map(|claim| self.claim(finding, claim))
                 .collect(),
             figures: self.figures(finding),
             rests_on: self.rests_on(finding),

@@ -7,7 +7,7 @@ use super::check::{Finding, Options, joint};
 use super::infer::{Known, infer};
 use super::judge::Setting;
 use crate::bike::{Bike, Graph, JointAt, Stock};
-use crate::catalog::{Catalog, Part};
+use crate::catalog::{Catalog, Part, PartReader};
 use crate::dim::Reading;
 use crate::verdict::Verdict;
 
@@ -50,6 +50,9 @@ impl<'a> Auditor<'a> {
         let (known, _) = infer(catalog, bike, &graph);
         // Each slot is judged as if the part there were gone: what it told of itself goes with it.
         let without = |slot: usize| {
+            if !known.inferred.keys().any(|(about, _)| *about == slot) {
+                return Rc::clone(&known.inferred);
+            }
             let mut inferred = known.inferred.as_ref().clone();
             inferred.retain(|(about, _), _| *about != slot);
             Rc::new(inferred)
@@ -57,14 +60,13 @@ impl<'a> Auditor<'a> {
         let inferred = (0..bike.parts.len()).map(without).collect();
         let joints = (0..bike.parts.len())
             .map(|slot| {
+                if bike.part(slot).is_some() {
+                    return graph.joints_of(slot);
+                }
                 let mut with = bike.clone();
-                if let Some(place) = with.parts.get_mut(slot)
-                    && place.is_none()
-                {
-                    let kind = catalog.slots().get(slot).map_or(0, |slot| slot.kind);
-                    *place = Some(
-                        crate::catalog::PartReader::new(catalog, kind, Default::default()).part,
-                    );
+                let kind = catalog.slots().get(slot).map_or(0, |slot| slot.kind);
+                if let Some(place) = with.parts.get_mut(slot) {
+                    *place = Some(PartReader::new(catalog, kind, Default::default()).part);
                 }
                 Graph::of(catalog, &with).joints_of(slot)
             })
@@ -76,6 +78,7 @@ impl<'a> Auditor<'a> {
             joints,
             setting: Setting {
                 strict: options.strict,
+                brief: true,
             },
         }
     }
@@ -136,20 +139,24 @@ impl<'a> Auditor<'a> {
     /// Every line of a stock; lines of the same part are judged once.
     pub fn stock(&mut self, stock: &Stock) -> Audit {
         let makes: Vec<Vec<Place>> = stock.makes.iter().map(|part| self.part(part)).collect();
+        let ranks: Vec<_> = makes
+            .iter()
+            .map(|places| {
+                let place = places.first();
+                (
+                    place.is_none(),
+                    place.map(|place| (place.verdict, place.findings.is_empty(), place.slot)),
+                )
+            })
+            .collect();
         let rank = |line: usize| {
-            let make = stock
+            stock
                 .lines
                 .get(line)
-                .and_then(|line| makes.get(line.make as usize));
-            let place = make.and_then(|places| places.first());
-            (
-                place.is_none(),
-                place.map(|place| (place.verdict, place.findings.is_empty(), place.slot)),
-            )
+                .and_then(|line| ranks.get(line.make as usize))
         };
-        let ranks: Vec<_> = (0..stock.lines.len()).map(rank).collect();
         let mut order: Vec<usize> = (0..stock.lines.len()).collect();
-        order.sort_by(|a, b| ranks.get(*a).cmp(&ranks.get(*b)).then(a.cmp(b)));
+        order.sort_by_key(|line| rank(*line));
         Audit { makes, order }
     }
 }

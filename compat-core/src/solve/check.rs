@@ -103,6 +103,7 @@ pub struct Check {
 pub fn check(catalog: &Catalog, bike: &Bike, swap: Option<&Swap>, options: Options) -> Check {
     let setting = Setting {
         strict: options.strict,
+        brief: false,
     };
     let before_graph = Graph::of(catalog, bike);
     let (told, inferences) = infer(catalog, bike, &before_graph);

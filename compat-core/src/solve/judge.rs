@@ -13,6 +13,8 @@ const MOST_CASES: usize = 256;
 pub struct Setting {
     /// Figures from memory count as unknown.
     pub strict: bool,
+    /// What would fit instead is not looked for; adaptors are.
+    pub brief: bool,
 }
 
 /// One run of the rule: the cases it was run with, and what came out.

@@ -56,7 +56,7 @@ pub(super) fn remedies(
         remedies.inserts = parts;
         remedies.with_inserts = Some(verdict);
     }
-    let Some(joint) = known.joint(at) else {
+    let Some(joint) = known.joint(at).filter(|_| !setting.brief) else {
         return remedies;
     };
     for (end, joined) in joint.ends.iter().enumerate() {

@@ -1,5 +1,7 @@
 //! Everything from outside passes here before it is printed.
 
+use std::borrow::Cow;
+
 /// Shows control, bidirectional and invisible characters as escapes; keeps line breaks and tabs.
 ///
 /// ```
@@ -11,7 +13,15 @@ pub fn clean(text: &str) -> String {
 
 /// As [`clean`], for text that must stay on one line: line breaks and tabs are shown too.
 pub fn clean_line(text: &str) -> String {
-    escape(text, |_| false)
+    safe_line(text).into_owned()
+}
+
+/// As [`clean_line`], without a copy where there is nothing to show.
+pub fn safe_line(text: &str) -> Cow<'_, str> {
+    if text.bytes().all(|byte| (b' '..=b'~').contains(&byte)) {
+        return Cow::Borrowed(text);
+    }
+    Cow::Owned(escape(text, |_| false))
 }
 
 fn escape(text: &str, keep: impl Fn(char) -> bool) -> String {

@@ -8,7 +8,7 @@ mod near;
 pub mod node;
 mod reader;
 
-pub use clean::{clean, clean_line};
+pub use clean::{clean, clean_line, safe_line};
 pub use fault::{Fault, FaultKind, Faults};
 pub use near::nearest;
 pub use node::{At, Is, Key, Node};
