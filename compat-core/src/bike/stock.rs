@@ -3,6 +3,7 @@
 //! Many lines are the same thing under another id, price or place. Lines with the same kind and
 //! the same dimensions share one part, so that nothing is parsed or judged twice.
 
+use std::cell::Cell;
 use std::collections::HashMap;
 
 use crate::catalog::{Catalog, Part, PartReader};
@@ -143,6 +144,7 @@ pub fn read_stock(
         },
         faults: Faults::default(),
         seen: HashMap::new(),
+        near: Cell::new((0, 1)),
     };
     reader.read();
     reader.faults.or(reader.stock)
@@ -178,9 +180,18 @@ struct Role {
 impl Role {
     fn of(column: &Column) -> Role {
         match column {
-            Column::Own(own) => Role { own: u8::try_from(*own).ok(), tells: *own == 0 },
-            Column::Dimension(_) => Role { own: None, tells: true },
-            Column::Unknown => Role { own: None, tells: false },
+            Column::Own(own) => Role {
+                own: u8::try_from(*own).ok(),
+                tells: *own == 0,
+            },
+            Column::Dimension(_) => Role {
+                own: None,
+                tells: true,
+            },
+            Column::Unknown => Role {
+                own: None,
+                tells: false,
+            },
         }
     }
 }
@@ -193,6 +204,8 @@ struct Reader<'c, 't> {
     stock: Stock,
     faults: Faults,
     seen: HashMap<Vec<u8>, u32>,
+    /// A byte that begins a record and the line it is on: where to count lines from.
+    near: Cell<(usize, usize)>,
 }
 
 impl Reader<'_, '_> {
@@ -213,22 +226,28 @@ impl Reader<'_, '_> {
         self.stock.texts.reserve(self.text.len() / 3);
         let mut record = csv::ByteRecord::new();
         let mut key = Vec::new();
+        let mut last = 0;
         loop {
             let start = reader.position().clone();
             match reader.read_byte_record(&mut record) {
                 Ok(false) => break,
-                Ok(true) => self.line((&columns, &roles), &record, &start, &mut key),
+                Ok(true) => {
+                    last = usize::try_from(start.byte()).unwrap_or(0);
+                    self.line((&columns, &roles), &record, &start, &mut key);
+                }
                 Err(wrong) => {
                     self.syntax(start.byte(), &wrong.to_string());
                     break;
                 }
             }
         }
-        // An open quote at the end swallows the rest of the file without a word from the parser.
-        if self.text.bytes().filter(|byte| *byte == b'"').count() % 2 == 1 {
-            let last = self.text.rfind('"').unwrap_or(0);
+        // An open quote swallows the rest of the file without a word from the parser, so it can
+        // only stand in the last record.
+        let tail = self.text.get(last..).unwrap_or("");
+        if tail.bytes().filter(|byte| *byte == b'"').count() % 2 == 1 {
+            let quote = last + tail.rfind('"').unwrap_or(0);
             self.syntax(
-                u64::try_from(last).unwrap_or(0),
+                u64::try_from(quote).unwrap_or(0),
                 "a quote is opened and never closed",
             );
         }
@@ -241,10 +260,17 @@ impl Reader<'_, '_> {
     }
 
     fn place_of(&self, byte: usize, length: usize) -> Place {
-        let before = self.text.get(..byte).unwrap_or(self.text);
-        let line = before.matches('\n').count() + 1;
-        let column = before.rsplit('\n').next().unwrap_or("").chars().count() + 1;
+        let (start, line) = self.near.get();
+        let (start, line) = if start <= byte { (start, line) } else { (0, 1) };
+        let before = self.text.get(start..byte).unwrap_or("");
+        let begin = self
+            .text
+            .get(..byte)
+            .and_then(|text| text.rfind('\n'))
+            .map_or(0, |at| at + 1);
+        let column = self.text.get(begin..byte).unwrap_or("").chars().count() + 1;
         let number = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
+        let line = line + before.matches('\n').count();
         Place {
             file: self.file,
             at: At {
@@ -358,7 +384,11 @@ impl Reader<'_, '_> {
         let mut own_cells: [&[u8]; 8] = [b""; 8];
         key.clear();
         // Most cells of a line are empty; only what is said tells one part from another.
-        let said = roles.iter().zip(record).enumerate().filter(|(_, (_, cell))| !cell.is_empty());
+        let said = roles
+            .iter()
+            .zip(record)
+            .enumerate()
+            .filter(|(_, (_, cell))| !cell.is_empty());
         for (number, (role, cell)) in said {
             if let Some(place) = role.own.and_then(|own| own_cells.get_mut(usize::from(own))) {
                 *place = cell;
@@ -427,6 +457,9 @@ impl Reader<'_, '_> {
         record: &csv::ByteRecord,
         start: &csv::Position,
     ) -> Option<Part> {
+        let line = usize::try_from(start.line()).unwrap_or(1);
+        self.near
+            .set((usize::try_from(start.byte()).unwrap_or(0), line));
         let index = columns
             .iter()
             .position(|column| *column == Column::Own(0))?;

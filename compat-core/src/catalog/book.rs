@@ -1,8 +1,11 @@
 //! The page of a family as the rest of the library sees it.
 
+use std::sync::OnceLock;
+
+use super::Catalog;
 use super::parts::Part;
 use crate::dim::{Cases, Quantity, Reading};
-use crate::joints::{LimitRow, Sheet};
+use crate::joints::{Family, FieldDef, LimitRow, Sheet};
 use crate::text::Place;
 use crate::verdict::{Fact, FactId, Field, Grade, Ground, Need};
 
@@ -25,6 +28,32 @@ pub struct Joint {
     pub title: String,
     /// For each end of the family, the slot and its end; `None` where this joint has none.
     pub ends: Vec<Option<JointEnd>>,
+    pub(super) dimensions: OnceLock<Vec<Vec<Option<usize>>>>,
+}
+
+impl Joint {
+    /// For each end and each of its fields, the number of the dimension of the kind that goes
+    /// there; looked up once.
+    pub fn dimensions(&self, catalog: &Catalog, family: &Family) -> &[Vec<Option<usize>>] {
+        self.dimensions.get_or_init(|| {
+            let ends = self.ends.iter().zip(family.ends);
+            ends.map(|(end, definition)| {
+                let presented = end.as_ref().and_then(|end| {
+                    let kind = catalog.slots().get(end.slot)?.kind;
+                    catalog.body(kind).end(&end.end)
+                });
+                let number = |field: &FieldDef| {
+                    let known = presented?
+                        .fields
+                        .iter()
+                        .find(|(name, _)| name == field.name);
+                    known.map(|(_, number)| *number)
+                };
+                definition.fields.iter().map(number).collect()
+            })
+            .collect()
+        })
+    }
 }
 
 /// What a family's name for something implies: a dimension that the catalogue knows.

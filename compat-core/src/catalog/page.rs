@@ -55,7 +55,11 @@ pub(super) fn joints(
             }));
         }
         row.end(faults);
-        joints.push(Joint { title, ends });
+        joints.push(Joint {
+            title,
+            ends,
+            dimensions: Default::default(),
+        });
     }
     joints
 }

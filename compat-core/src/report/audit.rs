@@ -171,7 +171,7 @@ fn slot(
         touched: &[place.slot],
         keep: &[],
     };
-    let deciding = place.findings.first().map(|finding| words.short(finding));
+    let deciding = place.findings.first().map(|finding| words.head(finding));
     let joints = place.findings.len();
     let (reason, code) = match (&deciding, place.verdict) {
         (None, _) => (

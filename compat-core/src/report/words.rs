@@ -3,7 +3,7 @@
 use super::claims::difference;
 use super::{CautionText, FindingText, QuestionText, speaks};
 use crate::bike::{Bike, JointAt};
-use crate::catalog::{Catalog, Code};
+use crate::catalog::{Catalog, Code, Complaint};
 use crate::dim::{Cases, Origin, Quantity, Reading, Span, show_cases, show_span};
 use crate::explain::{fill, list};
 use crate::joints::FAMILIES;
@@ -93,125 +93,29 @@ impl Words<'_> {
         }
     }
 
-    /// The finding with its comparisons.
+    /// The finding, all of it.
     pub fn finding(&self, finding: &Finding) -> FindingText {
+        let mut text = self.head(finding);
+        text.grade = finding.grade.map(|grade| grade.word());
+        text.figures = self.figures(finding);
+        text.rests_on = self.rests_on(finding);
         let claims = finding.judgement.claims().iter();
-        FindingText {
-            claims: claims.map(|claim| self.claim(finding, claim)).collect(),
-            ..self.short(finding)
+        text.claims = claims.map(|claim| self.claim(finding, claim)).collect();
+        if finding.outcome == Verdict::DoesNotFit {
+            self.against(finding, &mut text);
         }
-    }
-
-    /// The finding without its comparisons.
-    pub fn short(&self, finding: &Finding) -> FindingText {
-        let at = finding.at;
-        let book = self.catalog.book(at.family);
-        let verdict = finding.outcome;
-        let spoken = |claim: &&Claim| !claim.told && speaks(finding.plain, claim.holds);
-        let mut speaking: Vec<&Claim> = finding.judgement.claims().iter().filter(spoken).collect();
-        speaking.sort_by_key(|claim| {
-            let ground = claim
-                .ground
-                .or_else(|| book.codes.get(usize::from(claim.code))?.ground);
-            (
-                claim.needs.is_empty(),
-                std::cmp::Reverse(ground == Some(Ground::CannotJoin)),
-            )
-        });
-        let mut says: Vec<String> = speaking
-            .iter()
-            .map(|claim| self.says(finding, claim))
-            .collect();
-        says.dedup();
-        let mut text = FindingText {
-            family: FAMILIES
-                .get(at.family)
-                .map_or_else(String::new, |family| family.name.to_owned()),
-            joint: self.joint_title(at),
-            verdict: verdict.words(),
-            plain: finding.plain.words(),
-            standing: finding.standing,
-            grade: finding.grade.map(|grade| grade.word()),
-            code: speaking
-                .first()
-                .map(|claim| self.code(at, claim))
-                .unwrap_or_default(),
-            headline: says.first().cloned().unwrap_or_default(),
-            also: says.iter().skip(1).cloned().collect(),
-            needs: self.needs(finding),
-            adaptors: finding
-                .remedies
-                .inserts
-                .iter()
-                .map(|insert| insert.need.what.clone())
-                .collect(),
-            figures: self.figures(finding),
-            rests_on: self.rests_on(finding),
-            ..FindingText::default()
-        };
-        if finding.plain == Verdict::DoesNotFit {
-            text.grounds = grounds(self.catalog, at, &finding.judgement)
-                .into_iter()
-                .map(Ground::words)
-                .collect();
-            text.advice = speaking
-                .iter()
-                .filter_map(|claim| self.advice(finding, claim))
-                .collect();
-            text.advice.dedup();
-            let (new, kept): (Vec<&Change>, Vec<&Change>) = finding
-                .remedies
-                .changes
-                .iter()
-                .partition(|change| self.touched.contains(&change.slot));
-            text.would_fit = new.into_iter().map(|change| self.change(change)).collect();
-            text.or_change = kept
-                .into_iter()
-                .filter(|change| !self.keep.contains(&change.slot))
-                .map(|change| self.change(change))
-                .collect();
+        if finding.outcome == Verdict::MeasureFirst {
+            let questions = finding.questions.iter();
+            text.measure = questions.map(|question| self.question(question)).collect();
         }
-        if verdict == Verdict::FitsWith && finding.plain == Verdict::DoesNotFit {
-            text.grounds.clear();
-            text.advice.clear();
-            text.headline = format!(
-                "with {} in between; as it is, {}",
-                list(&text.adaptors),
-                text.headline
-            );
-        } else if verdict == Verdict::FitsWith {
-            text.headline = format!("{}, with {}", text.headline, list(&text.needs));
-        }
-        if verdict == Verdict::MeasureFirst {
-            text.measure = finding
-                .questions
-                .iter()
-                .map(|question| self.question(question))
-                .collect();
-            self.open_headline(finding, &mut text);
-        }
-        for (slot, number) in &finding.complaints {
-            let kind = self
-                .known
-                .bike
-                .part(*slot)
-                .map_or(usize::MAX, |part| part.kind);
-            if let Some(complaint) = self.catalog.body(kind).complaints.get(*number) {
-                text.advice.push(complaint.ask.clone());
-                if finding.plain != Verdict::DoesNotFit {
-                    text.headline = format!(
-                        "the {} {}: {}",
-                        self.part(*slot),
-                        complaint.word,
-                        complaint.ask
-                    );
-                }
-            }
-        }
-        if verdict != Verdict::Fits || !text.figures.is_empty() {
-            text.cautions = book
-                .cautions
-                .iter()
+        self.remedies(finding, &mut text);
+        text.advice.extend(
+            self.complaints(finding)
+                .map(|(_, complaint)| complaint.ask.clone()),
+        );
+        if finding.outcome != Verdict::Fits || !text.figures.is_empty() {
+            let cautions = self.catalog.book(finding.at.family).cautions.iter();
+            text.cautions = cautions
                 .map(|(say, fact)| CautionText {
                     say: say.clone(),
                     source: self.source(*fact),
@@ -219,6 +123,107 @@ impl Words<'_> {
                 .collect();
         }
         text
+    }
+
+    /// What a finding says first: joint, verdict, code and the line that is enough on its own.
+    pub fn head(&self, finding: &Finding) -> FindingText {
+        let at = finding.at;
+        let speaking = self.speaking(finding);
+        let mut says: Vec<String> = speaking
+            .iter()
+            .map(|claim| self.says(finding, claim))
+            .collect();
+        says.dedup();
+        let inserts = finding.remedies.inserts.iter();
+        let mut text = FindingText {
+            family: FAMILIES
+                .get(at.family)
+                .map_or("", |family| family.name)
+                .to_owned(),
+            joint: self.joint_title(at),
+            verdict: finding.outcome.words(),
+            plain: finding.plain.words(),
+            standing: finding.standing,
+            code: speaking
+                .first()
+                .map(|claim| self.code(at, claim))
+                .unwrap_or_default(),
+            headline: says.first().cloned().unwrap_or_default(),
+            also: says.iter().skip(1).cloned().collect(),
+            needs: self.needs(finding),
+            adaptors: inserts.map(|insert| insert.need.what.clone()).collect(),
+            ..FindingText::default()
+        };
+        match (finding.outcome, finding.plain) {
+            (Verdict::FitsWith, Verdict::DoesNotFit) => {
+                let between = list(&text.adaptors);
+                text.headline = format!("with {between} in between; as it is, {}", text.headline);
+            }
+            (Verdict::FitsWith, _) => {
+                text.headline = format!("{}, with {}", text.headline, list(&text.needs));
+            }
+            (Verdict::MeasureFirst, _) => self.open_headline(finding, &mut text),
+            _ => {}
+        }
+        if finding.plain != Verdict::DoesNotFit {
+            for (slot, complaint) in self.complaints(finding) {
+                text.headline = format!(
+                    "the {} {}: {}",
+                    self.part(slot),
+                    complaint.word,
+                    complaint.ask
+                );
+            }
+        }
+        text
+    }
+
+    /// The claims that speak for the verdict, the weightiest first.
+    fn speaking<'f>(&self, finding: &'f Finding) -> Vec<&'f Claim> {
+        let book = self.catalog.book(finding.at.family);
+        let spoken = |claim: &&Claim| !claim.told && speaks(finding.plain, claim.holds);
+        let mut speaking: Vec<&Claim> = finding.judgement.claims().iter().filter(spoken).collect();
+        speaking.sort_by_key(|claim| {
+            let code = book.codes.get(usize::from(claim.code));
+            let ground = claim.ground.or_else(|| code?.ground);
+            let joins = std::cmp::Reverse(ground == Some(Ground::CannotJoin));
+            (claim.needs.is_empty(), joins)
+        });
+        speaking
+    }
+
+    /// The complaints against the joint, each with the slot of its part.
+    fn complaints(&self, finding: &Finding) -> impl Iterator<Item = (usize, &Complaint)> {
+        finding.complaints.iter().filter_map(|(slot, number)| {
+            let kind = self.known.bike.part(*slot)?.kind;
+            Some((*slot, self.catalog.body(kind).complaints.get(*number)?))
+        })
+    }
+
+    /// The grounds of a refusal, and what to do.
+    fn against(&self, finding: &Finding, text: &mut FindingText) {
+        let grounds = grounds(self.catalog, finding.at, &finding.judgement);
+        text.grounds = grounds.into_iter().map(Ground::words).collect();
+        let speaking = self.speaking(finding);
+        text.advice = speaking
+            .iter()
+            .filter_map(|claim| self.advice(finding, claim))
+            .collect();
+        text.advice.dedup();
+    }
+
+    /// The nearest that would fit: in the place of the new parts, and of the others.
+    fn remedies(&self, finding: &Finding, text: &mut FindingText) {
+        let (new, others): (Vec<&Change>, Vec<&Change>) = finding
+            .remedies
+            .changes
+            .iter()
+            .partition(|change| self.touched.contains(&change.slot));
+        let others = others
+            .into_iter()
+            .filter(|change| !self.keep.contains(&change.slot));
+        text.would_fit = new.into_iter().map(|change| self.change(change)).collect();
+        text.or_change = others.map(|change| self.change(change)).collect();
     }
 
     /// What makes it fit; where only some of the cases need it, in which.

@@ -58,17 +58,12 @@ impl<'a> Known<'a> {
     /// The dimension behind a field of a joint: slot, and dimension of its kind.
     pub fn dimension(&self, at: JointAt, field: Field) -> Option<(usize, usize)> {
         let joint = self.joint(at)?;
-        let end = joint.ends.get(usize::from(field.end))?.as_ref()?;
-        let name = FAMILIES.get(at.family)?.field(field)?.name;
-        let kind = self.catalog.slots().get(end.slot)?.kind;
-        let (_, number) = self
-            .catalog
-            .body(kind)
-            .end(&end.end)?
-            .fields
-            .iter()
-            .find(|(field, _)| field == name)?;
-        Some((end.slot, *number))
+        let slot = joint.ends.get(usize::from(field.end))?.as_ref()?.slot;
+        let dimensions = joint.dimensions(self.catalog, FAMILIES.get(at.family)?);
+        let number = dimensions
+            .get(usize::from(field.end))?
+            .get(usize::from(field.field))?;
+        number.map(|number| (slot, number))
     }
 
     /// A joint of the catalogue.
@@ -99,26 +94,24 @@ impl<'a> Known<'a> {
         let Some(joint) = self.joint(at) else {
             return cells;
         };
-        for (number, (end, definition)) in joint.ends.iter().zip(family.ends).enumerate() {
-            let Some(end) = end else { continue };
-            if self.bike.part(end.slot).is_none() {
+        let dimensions = joint.dimensions(self.catalog, family);
+        for (number, (end, fields)) in joint.ends.iter().zip(dimensions).enumerate() {
+            let Some(end) = end
+                .as_ref()
+                .filter(|end| self.bike.part(end.slot).is_some())
+            else {
                 continue;
-            }
+            };
             cells.put(number);
-            let Some(slot) = self.catalog.slots().get(end.slot) else {
-                continue;
-            };
-            let Some(presented) = self.catalog.body(slot.kind).end(&end.end) else {
-                continue;
-            };
-            for (index, field) in definition.fields.iter().enumerate() {
-                let found = presented.fields.iter().find(|(name, _)| name == field.name);
-                let reading = found.and_then(|(_, dimension)| self.reading(end.slot, *dimension));
+            for (index, dimension) in fields.iter().enumerate() {
                 let field = Field {
                     end: u8::try_from(number).unwrap_or(u8::MAX),
                     field: u8::try_from(index).unwrap_or(u8::MAX),
                 };
-                cells.set(field, reading);
+                cells.set(
+                    field,
+                    dimension.and_then(|dimension| self.reading(end.slot, dimension)),
+                );
             }
         }
         cells
