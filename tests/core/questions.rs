@@ -13,21 +13,29 @@ struct Case {
 
 fn cases() -> Vec<Case> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../tests/cases/questions");
-    let mut paths: Vec<_> = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+    let mut paths: Vec<_> = fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .collect();
     paths.sort();
     paths
         .into_iter()
         .map(|path| {
             let text = fs::read_to_string(&path).unwrap();
             let name = path.file_stem().unwrap().to_string_lossy().into_owned();
-            let table = text.parse().unwrap_or_else(|wrong| panic!("{name}: {wrong}"));
+            let table = text
+                .parse()
+                .unwrap_or_else(|wrong| panic!("{name}: {wrong}"));
             Case { name, table }
         })
         .collect()
 }
 
 fn text<'t>(table: &'t toml::Table, key: &str) -> &'t str {
-    table.get(key).and_then(toml::Value::as_str).unwrap_or_else(|| panic!("`{key}` is missing"))
+    table
+        .get(key)
+        .and_then(toml::Value::as_str)
+        .unwrap_or_else(|| panic!("`{key}` is missing"))
 }
 
 #[test]
@@ -43,7 +51,11 @@ fn every_question_gets_its_known_answer() {
             let ask = ask.as_table().unwrap();
             let mut job = Job::new(&catalog);
             let show = |faults: compat_core::Faults, job: &Job<'_>| -> String {
-                faults.0.iter().map(|fault| fault.show(job.files()) + "\n").collect()
+                faults
+                    .0
+                    .iter()
+                    .map(|fault| fault.show(job.files()) + "\n")
+                    .collect()
             };
             let bike = match job.bike("bike.toml", text(table, "bike").as_bytes()) {
                 Ok(bike) => bike,
@@ -56,24 +68,39 @@ fn every_question_gets_its_known_answer() {
             let report = job.check(&bike, Some(&swap), Options::default());
             // A question is about one joint; what it does not speak of stays open.
             let joint = text(ask, "joint");
-            let found = report.findings.iter().chain(&report.quiet).find(|finding| finding.family == joint);
+            let found = report
+                .findings
+                .iter()
+                .chain(&report.quiet)
+                .find(|finding| finding.family == joint);
             let Some(found) = found else {
                 wrong.push(format!("{name}: nothing is said of {joint}"));
                 continue;
             };
             let verdict = text(ask, "verdict");
             if found.verdict != verdict {
-                wrong.push(format!("{name}: {} where {verdict} is known: {}", found.verdict, found.headline));
+                wrong.push(format!(
+                    "{name}: {} where {verdict} is known: {}",
+                    found.verdict, found.headline
+                ));
             }
             let says = format!("{found:?}");
-            for part in ask.get("says").and_then(toml::Value::as_array).into_iter().flatten() {
+            for part in ask
+                .get("says")
+                .and_then(toml::Value::as_array)
+                .into_iter()
+                .flatten()
+            {
                 let part = part.as_str().unwrap();
                 if !says.contains(part) {
                     wrong.push(format!("{name}: does not say `{part}`: {says}"));
                 }
             }
             if let Some(first) = ask.get("measure").and_then(toml::Value::as_str) {
-                let asked = found.measure.first().map(|question| question.dimension.as_str());
+                let asked = found
+                    .measure
+                    .first()
+                    .map(|question| question.dimension.as_str());
                 if asked != Some(first) {
                     wrong.push(format!("{name}: asks {asked:?} first, not {first}"));
                 }
