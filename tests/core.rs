@@ -20,3 +20,5 @@ mod laws;
 mod questions;
 #[path = "core/tidy.rs"]
 mod tidy;
+#[path = "core/whole.rs"]
+mod whole;

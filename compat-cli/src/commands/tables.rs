@@ -1,7 +1,5 @@
 //! `compat tables`
 
-use std::collections::BTreeMap;
-
 use comfy_table::{ColumnConstraint, ContentArrangement, Table};
 use compat_core::Catalog;
 use compat_core::dim::{Cases, show_cases, show_span};
@@ -10,7 +8,6 @@ use compat_core::text::{clean_line, nearest};
 use compat_core::verdict::{FactId, Field, Grade};
 use serde::Serialize;
 
-use super::explain::source;
 use crate::args::{Format, Shared, Tables};
 use crate::exit::Exit;
 use crate::input::{Answer, Trouble, catalog};
@@ -80,42 +77,92 @@ fn show(shown: &Shown) -> String {
     format!("{}\n{}\n", layout::heading(&shown.title), lines.join("\n"))
 }
 
+/// Who says so, short: grade and publishers; the publications are listed below the tables.
+fn source(catalog: &Catalog, id: FactId) -> String {
+    let Some(fact) = catalog.fact(id) else {
+        return String::new();
+    };
+    let mut who: Vec<&str> = fact
+        .sources
+        .iter()
+        .filter_map(|key| catalog.sources().get(key))
+        .map(|source| source.publisher.as_str())
+        .collect();
+    who.dedup();
+    let note = fact
+        .note
+        .as_ref()
+        .map(|note| format!("; {note}"))
+        .unwrap_or_default();
+    match who.as_slice() {
+        [] => format!("{}{note}", fact.grade.word()),
+        _ => format!("{}: {}{note}", fact.grade.word(), who.join(", ")),
+    }
+}
+
+/// The publications a family cites.
+fn publications(catalog: &Catalog, index: usize) -> Shown {
+    let facts = catalog
+        .book(index)
+        .facts
+        .iter()
+        .chain(&catalog.prose(index).facts);
+    let mut keys: Vec<&String> = facts.flat_map(|fact| &fact.sources).collect();
+    keys.sort();
+    keys.dedup();
+    let row = |key: &&String| {
+        let source = catalog.sources().get(*key)?;
+        Some(vec![
+            source.publisher.clone(),
+            source.title.clone(),
+            source.address.clone(),
+        ])
+    };
+    Shown {
+        title: "publications".to_owned(),
+        columns: ["publisher", "title", "address"]
+            .map(str::to_owned)
+            .to_vec(),
+        rows: keys.iter().filter_map(row).collect(),
+    }
+}
+
 fn overview(catalog: &Catalog) -> Shown {
     let columns = [
-        "family", "limits", "rows", "sizes", "adaptors", "codes", "sources", "grades",
+        "family",
+        "rows",
+        "sizes",
+        "sources",
+        "published",
+        "practice",
+        "memory",
     ];
-    let rows = (0..FAMILIES.len()).map(|index| {
+    let rows = FAMILIES.iter().enumerate().map(|(index, family)| {
         let (book, prose) = (catalog.book(index), catalog.prose(index));
-        let pairs: usize = book.sheet.tables.iter().map(|table| table.rows.len()).sum();
+        let sheet = &book.sheet;
+        let pairs: usize = sheet.tables.iter().map(|table| table.rows.len()).sum();
+        let bands: usize = sheet.bands.iter().map(|table| table.rows.len()).sum();
+        let rows = book.limits.len() + pairs + bands + book.implied.len() + book.adaptors.len();
         let facts = || book.facts.iter().chain(&prose.facts);
         let mut keys: Vec<&String> = facts().flat_map(|fact| &fact.sources).collect();
         keys.sort();
         keys.dedup();
-        let mut grades: BTreeMap<Grade, usize> = BTreeMap::new();
-        for fact in facts() {
-            *grades.entry(fact.grade).or_default() += 1;
-        }
-        let grades: Vec<String> = grades
-            .iter()
-            .map(|(grade, count)| format!("{count} {}", grade.word()))
-            .collect();
-        let number = |count: usize| count.to_string();
-        vec![
-            FAMILIES
-                .get(index)
-                .map_or_else(String::new, |family| family.name.to_owned()),
-            number(book.limits.len()),
-            number(pairs + book.implied.len()),
-            number(prose.sizes.len()),
-            number(book.adaptors.len()),
-            number(book.codes.len()),
-            number(keys.len()),
-            grades.join(", "),
-        ]
+        let graded = |grades: &[Grade]| facts().filter(|fact| grades.contains(&fact.grade)).count();
+        let counts = [
+            rows,
+            prose.sizes.len(),
+            keys.len(),
+            graded(&[Grade::Standard, Grade::Published]),
+            graded(&[Grade::Practice]),
+            graded(&[Grade::Memory]),
+        ];
+        std::iter::once(family.name.to_owned())
+            .chain(counts.iter().map(usize::to_string))
+            .collect()
     });
-    let title = "families: what each compares with, and how good its figures are".to_owned();
+    let title = "families: what each compares with, and how good its figures are (what is only computed is not counted)";
     Shown {
-        title,
+        title: title.to_owned(),
         columns: columns.map(str::to_owned).to_vec(),
         rows: rows.collect(),
     }
@@ -222,6 +269,7 @@ fn family_tables(catalog: &Catalog, index: usize) -> Vec<Shown> {
         &["adaptor", "who says so"],
         adaptors.collect(),
     );
+    tables.push(publications(catalog, index));
     tables
 }
 

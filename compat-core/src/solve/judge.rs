@@ -97,24 +97,22 @@ impl Judgement {
     /// What makes it fit, and in which of the cases, where they differ in it.
     pub fn needs(&self) -> Vec<(Need, Vec<(Field, Cases)>)> {
         let mut found: Vec<(Need, Vec<(Field, Cases)>)> = Vec::new();
-        for run in &self.runs {
-            for need in needs_of(run) {
-                if found.iter().any(|(known, _)| *known == need) {
-                    continue;
-                }
-                let everywhere = self
-                    .runs
-                    .iter()
-                    .all(|other| needs_of(other).contains(&need));
-                found.push((
-                    need,
-                    if everywhere {
-                        Vec::new()
-                    } else {
-                        run.cases.clone()
-                    },
-                ));
+        let wants = |run: &Run, what: &str| needs_of(run).iter().any(|need| need.what == what);
+        for need in self.runs.iter().flat_map(needs_of) {
+            if found.iter().any(|(known, _)| known.what == need.what) {
+                continue;
             }
+            let mut cases: Vec<(Field, Cases)> = Vec::new();
+            if !self.runs.iter().all(|run| wants(run, &need.what)) {
+                let with = self.runs.iter().filter(|run| wants(run, &need.what));
+                for (field, case) in with.flat_map(|run| &run.cases) {
+                    match cases.iter_mut().find(|(known, _)| known == field) {
+                        Some((_, known)) => known.join(case),
+                        None => cases.push((*field, case.clone())),
+                    }
+                }
+            }
+            found.push((need, cases));
         }
         found
     }

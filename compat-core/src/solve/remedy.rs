@@ -9,7 +9,7 @@ use super::infer::Known;
 use super::judge::{Judgement, Setting, judge, quick};
 use crate::bike::JointAt;
 use crate::catalog::{Adaptor, Bridge, Part};
-use crate::dim::{Cases, Origin, Reading};
+use crate::dim::{Cases, Origin, Reading, Span};
 use crate::joints::{Cells, FAMILIES};
 use crate::verdict::{Field, Holds, Need, Verdict};
 
@@ -311,22 +311,39 @@ fn turned(
             None => fields.push((turn.field, sure)),
         }
     }
-    if fields.is_empty() || with_fields(known, at, &fields, setting) > Verdict::FitsWith {
-        // Several names may do, and differ in what else they need: each by itself must then fit.
-        let single = fields.iter().all(|(field, cases)| {
-            (0..cases.len())
-                .filter_map(|case| cases.only(case))
-                .all(|only| {
-                    let mut alone = fields.clone();
-                    if let Some((_, cases)) = alone.iter_mut().find(|(known, _)| known == field) {
-                        *cases = only;
-                    }
-                    with_fields(known, at, &alone, setting) <= Verdict::FitsWith
-                })
-        });
-        if fields.is_empty() || !single {
-            return None;
+    // A number is tried at the reading nearest to what is there now, and only that is offered.
+    let cells = known.cells(at);
+    for (field, cases) in &mut fields {
+        if let Cases::Numbers(spans) = cases {
+            let now = cells.get(*field).and_then(|reading| reading.cases.span());
+            let near = spans.iter().filter_map(|span| nearest(*span, now)).min()?;
+            *cases = Cases::Numbers(vec![Span::exactly(near.1)]);
         }
+    }
+    if fields.is_empty() {
+        return None;
+    }
+    // Several names may do, and differ in what else they need: each by itself must then fit.
+    let fits = |field: Field, only: Cases| {
+        let with = fields.iter().map(|(known, cases)| {
+            (
+                *known,
+                if *known == field {
+                    only.clone()
+                } else {
+                    cases.clone()
+                },
+            )
+        });
+        with_fields(known, at, &with.collect::<Vec<_>>(), setting) <= Verdict::FitsWith
+    };
+    let all = fields.iter().all(|(field, cases)| {
+        (0..cases.len())
+            .filter_map(|case| cases.only(case))
+            .all(|only| fits(*field, only))
+    });
+    if !all {
+        return None;
     }
     let slot = known.slot_of(at, end)?;
     let to = fields
@@ -338,4 +355,15 @@ fn turned(
         title: None,
         to,
     })
+}
+
+/// The value of a span nearest to what is there now, and how far that is.
+fn nearest(span: Span, now: Option<Span>) -> Option<(i64, i64)> {
+    let ends = [span.low, span.high]
+        .into_iter()
+        .filter(|end| *end != Span::LEAST && *end != Span::MOST);
+    match now {
+        Some(now) => ends.map(|end| (now.distance(end), end)).min(),
+        None => ends.map(|end| (0, end)).min(),
+    }
 }
