@@ -2,6 +2,7 @@
 
 mod file;
 mod graph;
+mod rows;
 mod stock;
 
 pub use file::{read_bike, read_swap};

@@ -3,12 +3,12 @@
 //! Many lines are the same thing under another id, price or place. Lines with the same kind and
 //! the same dimensions share one part, so that nothing is parsed or judged twice.
 
-use std::cell::Cell;
 use std::collections::HashMap;
 
+use super::rows::{Rows, cell_text};
 use crate::catalog::{Catalog, Part, PartReader};
 use crate::text::{
-    At, Fault, FaultKind, Faults, FileId, Files, Is, Key, Node, Place, Texts, decode, nearest,
+    Fault, FaultKind, Faults, FileId, Files, Is, Key, Node, Place, Texts, decode, nearest,
 };
 
 /// What a line may carry beside the dimensions of its part; none of it decides a fit.
@@ -133,20 +133,18 @@ pub fn read_stock(
         }
     };
     let file = files.add(name, text);
+    let stock = Stock {
+        file,
+        ..Stock::default()
+    };
+    let faults = Faults::default();
     let mut reader = Reader {
         catalog,
-        file,
-        text,
-        delimiter: delimiter(text),
-        stock: Stock {
-            file,
-            ..Stock::default()
-        },
-        faults: Faults::default(),
+        stock,
+        faults,
         seen: HashMap::new(),
-        near: Cell::new((0, 1)),
     };
-    reader.read();
+    reader.read(text, delimiter(text));
     reader.faults.or(reader.stock)
 }
 
@@ -196,123 +194,45 @@ impl Role {
     }
 }
 
-struct Reader<'c, 't> {
+struct Reader<'c> {
     catalog: &'c Catalog,
-    file: FileId,
-    text: &'t str,
-    delimiter: u8,
     stock: Stock,
     faults: Faults,
     seen: HashMap<Vec<u8>, u32>,
-    /// A byte that begins a record and the line it is on: where to count lines from.
-    near: Cell<(usize, usize)>,
 }
 
-impl Reader<'_, '_> {
-    fn read(&mut self) {
-        let mut reader = csv::ReaderBuilder::new()
-            .delimiter(self.delimiter)
-            .flexible(true)
-            .has_headers(true)
-            .from_reader(self.text.as_bytes());
-        let columns = match reader.headers() {
-            Ok(headers) => headers.clone(),
-            Err(wrong) => return self.syntax(0, &wrong.to_string()),
+impl Reader<'_> {
+    fn read(&mut self, text: &str, delimiter: u8) {
+        let mut rows = Rows::new(text, self.stock.file, delimiter);
+        let columns = if rows.next() {
+            self.columns(&rows)
+        } else {
+            Vec::new()
         };
-        let columns = self.columns(&columns);
+        if !columns.contains(&Column::Own(0)) {
+            let place = Place::start(self.stock.file);
+            self.faults.push(Fault::new(
+                place,
+                FaultKind::Missing,
+                "",
+                "there is no column `kind`",
+            ));
+        }
         let roles: Vec<Role> = columns.iter().map(Role::of).collect();
-        let lines = self.text.len() / 64;
-        self.stock.lines.reserve(lines);
-        self.stock.texts.reserve(self.text.len() / 3);
-        let mut record = csv::ByteRecord::new();
+        self.stock.lines.reserve(text.len() / 64);
+        self.stock.texts.reserve(text.len() / 3);
         let mut key = Vec::new();
-        let mut last = 0;
-        loop {
-            let start = reader.position().clone();
-            match reader.read_byte_record(&mut record) {
-                Ok(false) => break,
-                Ok(true) => {
-                    last = usize::try_from(start.byte()).unwrap_or(0);
-                    self.line((&columns, &roles), &record, &start, &mut key);
-                }
-                Err(wrong) => {
-                    self.syntax(start.byte(), &wrong.to_string());
-                    break;
-                }
-            }
+        while rows.next() {
+            self.line(&columns, &roles, &rows, &mut key);
         }
-        // An open quote swallows the rest of the file without a word from the parser, so it can
-        // only stand in the last record.
-        let tail = self.text.get(last..).unwrap_or("");
-        if tail.bytes().filter(|byte| *byte == b'"').count() % 2 == 1 {
-            let quote = last + tail.rfind('"').unwrap_or(0);
-            self.syntax(
-                u64::try_from(quote).unwrap_or(0),
-                "a quote is opened and never closed",
-            );
+        if let Some(place) = rows.open_quote() {
+            let message = "a quote is opened and never closed";
+            self.faults
+                .push(Fault::new(place, FaultKind::Syntax, "", message));
         }
     }
 
-    fn syntax(&mut self, byte: u64, message: &str) {
-        let place = self.place_of(usize::try_from(byte).unwrap_or(0), 1);
-        self.faults
-            .push(Fault::new(place, FaultKind::Syntax, "", message));
-    }
-
-    fn place_of(&self, byte: usize, length: usize) -> Place {
-        let (start, line) = self.near.get();
-        let (start, line) = if start <= byte { (start, line) } else { (0, 1) };
-        let before = self.text.get(start..byte).unwrap_or("");
-        let begin = self
-            .text
-            .get(..byte)
-            .and_then(|text| text.rfind('\n'))
-            .map_or(0, |at| at + 1);
-        let column = self.text.get(begin..byte).unwrap_or("").chars().count() + 1;
-        let number = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
-        let line = line + before.matches('\n').count();
-        Place {
-            file: self.file,
-            at: At {
-                line: number(line),
-                column: number(column),
-                length: number(length.max(1)),
-            },
-        }
-    }
-
-    /// Where a cell stands, found by walking its record.
-    fn cell(&self, start: u64, wanted: usize) -> Place {
-        let mut byte = usize::try_from(start).unwrap_or(0);
-        // Blank lines before the record belong to the position the parser gives.
-        while self
-            .text
-            .as_bytes()
-            .get(byte)
-            .is_some_and(|byte| matches!(byte, b'\n' | b'\r'))
-        {
-            byte += 1;
-        }
-        let (mut index, mut quoted, mut begin) = (0, false, byte);
-        for (at, letter) in self.text.bytes().enumerate().skip(byte) {
-            let ends = !quoted && (letter == self.delimiter || matches!(letter, b'\n' | b'\r'));
-            if letter == b'"' {
-                quoted = !quoted;
-            } else if ends {
-                if index == wanted {
-                    return self.place_of(begin, at - begin);
-                }
-                if letter != self.delimiter {
-                    break;
-                }
-                index += 1;
-                begin = at + 1;
-            }
-        }
-        self.place_of(begin, self.text.len().saturating_sub(begin))
-    }
-
-    fn columns(&mut self, headers: &csv::StringRecord) -> Vec<Column> {
+    fn columns(&mut self, rows: &Rows<'_>) -> Vec<Column> {
         let catalog = self.catalog;
         let bodies = (0..catalog.kinds().len()).map(|kind| catalog.body(kind));
         let mut dimensions: Vec<&str> = vec!["complaint"];
@@ -325,7 +245,7 @@ impl Reader<'_, '_> {
             dimensions.extend(body.shorthands.iter().map(|short| short.name.as_str()));
         }
         let mut columns: Vec<Column> = Vec::new();
-        for (index, header) in headers.iter().enumerate() {
+        for (index, header) in (0..rows.len()).map(|index| (index, rows.text(index))) {
             let name = header.trim().to_lowercase().replace([' ', '-'], "_");
             let own = OWN.iter().position(|own| *own == name).map(Column::Own);
             let known = || {
@@ -334,7 +254,7 @@ impl Reader<'_, '_> {
                     .then(|| Column::Dimension(name.clone()))
             };
             let column = own.or_else(known).unwrap_or(Column::Unknown);
-            let place = self.cell(0, index);
+            let place = rows.place(index);
             if column == Column::Unknown {
                 let message = format!(
                     "nothing reads the column `{}`; it is passed over",
@@ -351,46 +271,28 @@ impl Reader<'_, '_> {
             }
             columns.push(column);
         }
-        if !columns.contains(&Column::Own(0)) {
-            let place = self.place_of(0, 1);
-            self.faults.push(Fault::new(
-                place,
-                FaultKind::Missing,
-                "",
-                "there is no column `kind`",
-            ));
-        }
         columns
     }
 
-    fn line(
-        &mut self,
-        (columns, roles): (&[Column], &[Role]),
-        record: &csv::ByteRecord,
-        start: &csv::Position,
-        key: &mut Vec<u8>,
-    ) {
-        if record.len() != columns.len() {
+    fn line(&mut self, columns: &[Column], roles: &[Role], rows: &Rows<'_>, key: &mut Vec<u8>) {
+        if rows.len() != columns.len() {
             let message = format!(
                 "{} cells in a line where the header has {}",
-                record.len(),
+                rows.len(),
                 columns.len()
             );
-            let place = self.cell(start.byte(), 0);
             self.faults
-                .push(Fault::new(place, FaultKind::WrongKind, "", message));
+                .push(Fault::new(rows.place(0), FaultKind::WrongKind, "", message));
             return;
         }
-        let mut own_cells: [&[u8]; 8] = [b""; 8];
+        let mut own: [&[u8]; 8] = [b""; 8];
         key.clear();
         // Most cells of a line are empty; only what is said tells one part from another.
-        let said = roles
-            .iter()
-            .zip(record)
-            .enumerate()
-            .filter(|(_, (_, cell))| !cell.is_empty());
-        for (number, (role, cell)) in said {
-            if let Some(place) = role.own.and_then(|own| own_cells.get_mut(usize::from(own))) {
+        for (number, cell) in rows.said() {
+            let Some(role) = roles.get(number) else {
+                continue;
+            };
+            if let Some(place) = role.own.and_then(|which| own.get_mut(usize::from(which))) {
                 *place = cell;
             }
             if role.tells {
@@ -402,7 +304,7 @@ impl Reader<'_, '_> {
         let make = match self.seen.get(key.as_slice()) {
             Some(make) => *make,
             None => {
-                let Some(part) = self.make(columns, record, start) else {
+                let Some(part) = self.make(columns, rows) else {
                     return;
                 };
                 let make = u32::try_from(self.stock.makes.len()).unwrap_or(u32::MAX);
@@ -411,8 +313,8 @@ impl Reader<'_, '_> {
                 make
             }
         };
-        let [_, id, name, quantity, price, place, condition, _] = own_cells.map(cell_text);
-        let line = u32::try_from(start.line()).unwrap_or(u32::MAX);
+        let [_, id, name, quantity, price, place, condition, _] = own.map(cell_text);
+        let line = rows.line();
         let count = quantity.trim();
         let quantity = if count.is_empty() {
             Some(1)
@@ -424,7 +326,7 @@ impl Reader<'_, '_> {
                 .iter()
                 .position(|column| *column == Column::Own(3))
                 .unwrap_or(0);
-            let place = self.cell(start.byte(), index);
+            let place = rows.place(index);
             self.faults.push(Fault::new(
                 place,
                 FaultKind::BadValue,
@@ -451,32 +353,22 @@ impl Reader<'_, '_> {
     }
 
     /// Reads the part of a line; only for the first of lines that say the same.
-    fn make(
-        &mut self,
-        columns: &[Column],
-        record: &csv::ByteRecord,
-        start: &csv::Position,
-    ) -> Option<Part> {
-        let line = usize::try_from(start.line()).unwrap_or(1);
-        self.near
-            .set((usize::try_from(start.byte()).unwrap_or(0), line));
+    fn make(&mut self, columns: &[Column], rows: &Rows<'_>) -> Option<Part> {
         let index = columns
             .iter()
             .position(|column| *column == Column::Own(0))?;
-        let kind = record.get(index).map_or("", cell_text).trim();
-        let place = self.cell(start.byte(), index);
+        let kind = rows.text(index).trim();
+        let place = rows.place(index);
         let number = kind_number(self.catalog, kind, place, &mut self.faults)?;
         let mut reader = PartReader::new(self.catalog, number, place);
-        for (index, (column, cell)) in columns.iter().zip(record).enumerate() {
-            let Column::Dimension(name) = column else {
+        for (index, cell) in rows.said() {
+            let Some(Column::Dimension(name)) = columns.get(index) else {
                 continue;
             };
             let cell = cell_text(cell).trim();
-            if cell.is_empty() {
-                continue;
+            if !cell.is_empty() {
+                reader.set(name, cell, rows.place(index), &mut self.faults);
             }
-            let place = self.cell(start.byte(), index);
-            reader.set(name, cell, place, &mut self.faults);
         }
         Some(reader.part)
     }
@@ -603,9 +495,4 @@ fn toml_part(catalog: &Catalog, stock: &mut Stock, item: &Node, faults: &mut Fau
     };
     stock.makes.push(part);
     stock.lines.push(line);
-}
-
-/// The text of a cell. The whole file was read as text before, so every cell is.
-fn cell_text(cell: &[u8]) -> &str {
-    std::str::from_utf8(cell).unwrap_or("")
 }

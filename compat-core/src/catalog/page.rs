@@ -332,6 +332,7 @@ impl Reader<'_> {
                 grade,
                 all_a,
                 all_b,
+                speaks: Vec::new(),
             });
         }
         if let Some(rows) = rows {
@@ -364,7 +365,7 @@ impl Reader<'_> {
             let (fact, grade) = self.fact(&mut row);
             row.end(&mut self.faults);
             if let Some(table) = index.and_then(|index| book.sheet.tables.get_mut(index)) {
-                table.rows.push(PairRow {
+                table.push(PairRow {
                     a,
                     b,
                     says,

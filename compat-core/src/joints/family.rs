@@ -129,17 +129,37 @@ pub struct PairTable {
     pub all_a: Vec<Label>,
     /// Every name of the other side's list.
     pub all_b: Vec<Label>,
+    /// For each pair of names, one more than the number of the row that speaks for it; 0 for none.
+    pub speaks: Vec<u16>,
 }
 
 impl PairTable {
+    /// Adds a row; it speaks for the pairs that no row before it speaks for.
+    pub fn push(&mut self, row: PairRow) {
+        self.speaks.resize(self.all_a.len() * self.all_b.len(), 0);
+        let number = u16::try_from(self.rows.len() + 1).unwrap_or(u16::MAX);
+        for (a, b) in row.a.iter().flat_map(|a| row.b.iter().map(move |b| (a, b))) {
+            let index = self.index(*a, *b);
+            if let Some(place) = self.speaks.get_mut(index).filter(|place| **place == 0) {
+                *place = number;
+            }
+        }
+        self.rows.push(row);
+    }
+
+    fn index(&self, a: Label, b: Label) -> usize {
+        usize::from(a.name) * self.all_b.len() + usize::from(b.name)
+    }
+
     /// What is said of a pair, by whom.
     pub fn says(&self, a: Label, b: Label) -> (&Says, FactId, Grade) {
-        self.rows
-            .iter()
-            .find(|row| row.a.contains(&a) && row.b.contains(&b))
-            .map_or((&self.otherwise, self.fact, self.grade), |row| {
-                (&row.says, row.fact, row.grade)
-            })
+        let number = self.speaks.get(self.index(a, b)).copied().unwrap_or(0);
+        let row = usize::from(number)
+            .checked_sub(1)
+            .and_then(|row| self.rows.get(row));
+        row.map_or((&self.otherwise, self.fact, self.grade), |row| {
+            (&row.says, row.fact, row.grade)
+        })
     }
 }
 

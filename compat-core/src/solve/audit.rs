@@ -139,24 +139,32 @@ impl<'a> Auditor<'a> {
     /// Every line of a stock; lines of the same part are judged once.
     pub fn stock(&mut self, stock: &Stock) -> Audit {
         let makes: Vec<Vec<Place>> = stock.makes.iter().map(|part| self.part(part)).collect();
-        let ranks: Vec<_> = makes
-            .iter()
-            .map(|places| {
-                let place = places.first();
-                (
-                    place.is_none(),
-                    place.map(|place| (place.verdict, place.findings.is_empty(), place.slot)),
-                )
-            })
-            .collect();
-        let rank = |line: usize| {
+        // The parts are ranked, and the lines then by the rank of their part.
+        let quality = |make: &usize| {
+            let place = makes.get(*make).and_then(|places| places.first());
+            let best = place.map(|place| (place.verdict, place.findings.is_empty(), place.slot));
+            (best.is_none(), best)
+        };
+        let mut sorted: Vec<usize> = (0..makes.len()).collect();
+        sorted.sort_by_key(quality);
+        let mut ranks = vec![0; makes.len()];
+        let mut rank = 0;
+        for pair in sorted.windows(2) {
+            if let [before, make] = pair {
+                rank += usize::from(quality(before) != quality(make));
+                if let Some(place) = ranks.get_mut(*make) {
+                    *place = rank;
+                }
+            }
+        }
+        let rank = |line: &usize| {
             stock
                 .lines
-                .get(line)
+                .get(*line)
                 .and_then(|line| ranks.get(line.make as usize))
         };
         let mut order: Vec<usize> = (0..stock.lines.len()).collect();
-        order.sort_by_key(|line| rank(*line));
+        order.sort_by_key(rank);
         Audit { makes, order }
     }
 }
