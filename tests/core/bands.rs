@@ -41,6 +41,11 @@ fn verdict(catalog: &Catalog, tyre: i64, rim: i64) -> Verdict {
         cases: Cases::Numbers(vec![Span::exactly(millimetres * 1_000_000)]),
         origin: Origin::Catalogue(0),
     };
+    // The C behind a rim's width says that it has hooks.
+    let hooked = Reading {
+        cases: Cases::Names(vec![catalog.label_at("rim_flange.hooked").unwrap()]),
+        origin: Origin::Catalogue(0),
+    };
     let (tyre, rim, seat) = (reading(tyre), reading(rim), reading(622));
     let mut cells = Cells::of(&FAMILIES[family]);
     for (end, width) in [(0, &tyre), (1, &rim)] {
@@ -48,6 +53,7 @@ fn verdict(catalog: &Catalog, tyre: i64, rim: i64) -> Verdict {
         cells.set(Field { end, field: 0 }, Some(width));
         cells.set(Field { end, field: 1 }, Some(&seat));
     }
+    cells.set(Field { end: 1, field: 2 }, Some(&hooked));
     judge(catalog, family, &cells, Setting::default()).verdict
 }
 

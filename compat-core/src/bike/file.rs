@@ -26,6 +26,7 @@ pub fn read_bike(
             match (&*key.name, &node.is) {
                 ("title", Is::Text(text)) => bike.title = text.to_string(),
                 ("note", Is::Text(_)) => {}
+                ("title" | "note", _) => text_wanted(place, node, &mut faults),
                 (name, is) => match (catalog.slot_named(name), is) {
                     (Some(slot), Is::Table(rows)) => {
                         let part = part(catalog, slot, place, rows, &mut faults);
@@ -76,6 +77,11 @@ fn table_wanted(place: Place, node: &Node, faults: &mut Faults) {
     let written = node.as_written().unwrap_or_default();
     let message = format!("{} where the table of a part should stand", node.kind());
     faults.push(Fault::new(place, FaultKind::WrongKind, &written, message));
+}
+
+fn text_wanted(place: Place, node: &Node, faults: &mut Faults) {
+    let message = format!("{} where text should stand", node.kind());
+    faults.push(Fault::new(place, FaultKind::WrongKind, "", message));
 }
 
 fn unknown_slot(catalog: &Catalog, key: &Key, place: Place, others: &[&str], faults: &mut Faults) {
@@ -177,6 +183,11 @@ pub fn read_swap(
         match (&*key.name, &node.is) {
             ("title", Is::Text(text)) => swap.title = text.to_string(),
             ("note", Is::Text(_)) => {}
+            ("title" | "note", _) => text_wanted(place, node, &mut faults),
+            ("remove" | "keep", is) if !matches!(is, Is::List(_)) => {
+                let message = format!("{} where a list of slots should stand", node.kind());
+                faults.push(Fault::new(place, FaultKind::WrongKind, "", message));
+            }
             ("remove", Is::List(items)) => swap.remove = slots(catalog, file, items, &mut faults),
             ("keep", Is::List(items)) => swap.keep = slots(catalog, file, items, &mut faults),
             (name, is) => match (catalog.slot_named(name), is) {

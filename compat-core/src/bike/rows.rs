@@ -44,6 +44,9 @@ impl<'t> Rows<'t> {
             self.blank += usize::from(*byte == b'\n');
             self.at += 1;
         }
+        if self.at >= bytes.len() {
+            return false;
+        }
         self.start = self.at;
         self.line = usize::try_from(self.core.line()).unwrap_or(0) + self.blank;
         let (mut out, mut end) = (0, 0);

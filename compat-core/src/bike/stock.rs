@@ -145,6 +145,7 @@ pub fn read_stock(
         seen: HashMap::new(),
     };
     reader.read(text, delimiter(text));
+    twice(&reader.stock, &mut reader.faults);
     reader.faults.or(reader.stock)
 }
 
@@ -374,6 +375,31 @@ impl Reader<'_> {
     }
 }
 
+/// Ids that stand on two lines: whoever names one would get the first without a word.
+fn twice(stock: &Stock, faults: &mut Faults) {
+    let mut seen: HashMap<&str, u32> = HashMap::with_capacity(stock.lines.len());
+    for line in &stock.lines {
+        let id = stock.text(line.id);
+        if let Some(first) = seen.insert(id, line.line) {
+            let at = crate::text::At {
+                line: line.line,
+                column: 1,
+                length: 1,
+            };
+            let message = format!("the id `{id}` stands on line {first} too");
+            faults.push(Fault::new(
+                Place {
+                    file: stock.file,
+                    at,
+                },
+                FaultKind::Duplicate,
+                id,
+                message,
+            ));
+        }
+    }
+}
+
 /// The kind a name or title means.
 fn kind_number(
     catalog: &Catalog,
@@ -424,6 +450,7 @@ fn toml(catalog: &Catalog, files: &mut Files, name: &str, bytes: &[u8]) -> Resul
             toml_part(catalog, &mut stock, item, &mut faults);
         }
     }
+    twice(&stock, &mut faults);
     faults.or(stock)
 }
 

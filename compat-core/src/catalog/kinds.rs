@@ -95,6 +95,8 @@ pub struct Dimension {
     pub tool: String,
     /// Where one must get to.
     pub access: Access,
+    /// True for a size that goes by its number in millimetres: a name in inches is not that size.
+    pub listed: bool,
 }
 
 impl Dimension {
@@ -118,6 +120,8 @@ pub struct End {
     pub title: String,
     /// Field name of a family, and the number of the dimension.
     pub fields: Vec<(String, usize)>,
+    /// True where a new part is not known to fit before this end was looked at.
+    pub vital: bool,
 }
 
 /// Trade notation that states several dimensions at once: `210x55`.
@@ -166,6 +170,8 @@ pub struct Body {
     pub ends: Vec<End>,
     /// Its complaints.
     pub complaints: Vec<Complaint>,
+    /// Pairs of dimensions of which the first is not the larger.
+    pub order: Vec<(usize, usize)>,
 }
 
 impl Body {
@@ -227,6 +233,14 @@ pub(super) fn body(file: FileId, node: &Node, lists: &[List]) -> (Body, Faults) 
         .into_iter()
         .map(|node| complaint(file, node, &ends, &mut faults))
         .collect();
+    let mut order = Vec::new();
+    let here = row.here();
+    for (pair, _) in row.texts("order", &mut faults) {
+        let (low, high) = pair.split_once(" <= ").unwrap_or((pair, ""));
+        let low = number_of(low, &dimensions, here, &mut faults);
+        let high = number_of(high, &dimensions, here, &mut faults);
+        order.extend(low.zip(high));
+    }
     row.end(&mut faults);
     (
         Body {
@@ -235,6 +249,7 @@ pub(super) fn body(file: FileId, node: &Node, lists: &[List]) -> (Body, Faults) 
             shorthands,
             ends,
             complaints,
+            order,
         },
         faults,
     )
@@ -289,6 +304,7 @@ fn dimension(file: FileId, node: &Node, lists: &[List], faults: &mut Faults) -> 
             );
             Access::Assembled
         });
+    let listed = row.flag("millimetres", faults);
     row.end(faults);
     Dimension {
         name,
@@ -299,6 +315,7 @@ fn dimension(file: FileId, node: &Node, lists: &[List], faults: &mut Faults) -> 
         how,
         tool,
         access,
+        listed,
     }
 }
 
@@ -394,11 +411,13 @@ fn end(
             }
         }
     }
+    let vital = row.flag("vital", faults);
     row.end(faults);
     End {
         name: name.to_owned(),
         title,
         fields,
+        vital,
     }
 }
 

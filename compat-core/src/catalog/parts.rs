@@ -53,7 +53,7 @@ impl<'c> PartReader<'c> {
         for (key, node) in rows {
             self.row(file, key, node, faults);
         }
-        self.part
+        self.finish(faults)
     }
 
     fn row(&mut self, file: FileId, key: &Key, node: &Node, faults: &mut Faults) {
@@ -175,9 +175,8 @@ impl<'c> PartReader<'c> {
             _ => {
                 if let Some(number) = body.dimension(name) {
                     self.dimension(number, text, place, faults);
-                } else if let Some(short) = body.shorthands.iter().find(|short| short.name == name)
-                {
-                    self.shorthand(short, text, place, faults);
+                } else if body.shorthands.iter().any(|short| short.name == name) {
+                    self.shorthand(name, text, place, faults);
                 } else {
                     self.unknown(name, place, faults);
                 }
@@ -226,6 +225,14 @@ impl<'c> PartReader<'c> {
         if dimension.quantity == Quantity::Name {
             return self.names(dimension, text, place, faults);
         }
+        if dimension.listed && text.contains(['"', '″', '”', 'i']) {
+            let message = format!(
+                "`{}`: `{text}` is a name in inches, which stands for several sizes; write the ISO number in millimetres",
+                dimension.name
+            );
+            faults.push(Fault::new(place, FaultKind::BadValue, text, message));
+            return (None, None);
+        }
         match read(dimension.quantity, text) {
             Ok((stated, measured)) => {
                 for span in stated.iter().chain(&measured).flatten() {
@@ -267,9 +274,10 @@ impl<'c> PartReader<'c> {
                 let found = list.find(index, word);
                 if found.is_empty() {
                     let message = format!(
-                        "`{}`: `{word}` is none of the {} names known",
+                        "`{}`: `{word}` is none of the {} names known; `compat explain {}` lists them",
                         dimension.name,
-                        list.names.len()
+                        list.names.len(),
+                        list.name
                     );
                     let fault = Fault::new(place, FaultKind::UnknownName, word, message);
                     faults.push(fault.near(list.near(word)));
@@ -290,13 +298,18 @@ impl<'c> PartReader<'c> {
         said
     }
 
-    fn shorthand(&mut self, short: &Shorthand, text: &str, place: Place, faults: &mut Faults) {
+    fn shorthand(&mut self, name: &str, text: &str, place: Place, faults: &mut Faults) {
         if text.trim() == "?" || text.trim().is_empty() {
             return;
         }
+        let body = self.catalog.body(self.part.kind);
+        let named = || body.shorthands.iter().filter(|short| short.name == name);
+        let forms: Vec<(&Shorthand, &Vec<Piece>)> = named()
+            .flat_map(|short| short.forms.iter().map(move |form| (short, form)))
+            .collect();
         // The forms are tried in order; the first whose letters are there and whose values can be
         // read as what they stand for is meant.
-        for form in &short.forms {
+        for (short, form) in &forms {
             let Some(values) = split(form, text) else {
                 continue;
             };
@@ -313,15 +326,51 @@ impl<'c> PartReader<'c> {
             for (number, text) in &short.also {
                 copy.dimension(*number, text, place, &mut trial);
             }
-            if trial.is_empty() || short.forms.len() == 1 {
+            if trial.is_empty() || forms.len() == 1 {
                 self.part = copy.part;
                 faults.0.extend(trial.0);
                 return;
             }
         }
-        let forms = short.written.join("` or `");
-        let message = format!("`{}`: `{text}` is not of the form `{forms}`", short.name);
+        let written: Vec<&str> = named()
+            .flat_map(|short| short.written.iter().map(String::as_str))
+            .collect();
+        let message = format!(
+            "`{name}`: `{text}` is not of the form `{}`",
+            written.join("` or `")
+        );
         faults.push(Fault::new(place, FaultKind::BadValue, text, message));
+    }
+
+    /// Says of pairs that must stand in order, the smaller first, where they do not.
+    fn in_order(&self, faults: &mut Faults) {
+        let body = self.catalog.body(self.part.kind);
+        for (low, high) in &body.order {
+            let span = |number: &usize| self.part.entries.get(*number)?.deciding()?.cases.span();
+            let (Some(small), Some(large)) = (span(low), span(high)) else {
+                continue;
+            };
+            if small.low > large.high {
+                let title = |number: &usize| {
+                    body.dimensions
+                        .get(*number)
+                        .map_or("", |dimension| dimension.title.as_str())
+                };
+                let message = format!("the {} is larger than the {}", title(low), title(high));
+                faults.push(Fault::new(
+                    self.part.place,
+                    FaultKind::BadValue,
+                    "",
+                    message,
+                ));
+            }
+        }
+    }
+
+    /// The part, once everything that is written of it has been read.
+    pub fn finish(self, faults: &mut Faults) -> Part {
+        self.in_order(faults);
+        self.part
     }
 }
 
@@ -410,7 +459,7 @@ fn slip(dimension: &Dimension, text: &str) -> Option<String> {
     let text = text.trim().trim_start_matches("measured ");
     let end = text.rfind(|c: char| c.is_ascii_digit())? + 1;
     let digits = text.get(..end)?;
-    for unit in ["mm", "cm", "in"] {
+    for unit in ["mm", "in", "cm"] {
         let meant = format!("{digits} {unit}");
         if let Ok(span) = read_span(dimension.quantity, &meant)
             && dimension.range.holds(span)

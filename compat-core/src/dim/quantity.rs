@@ -11,6 +11,8 @@ pub enum Quantity {
     Angle,
     /// A ratio of two like quantities, in millionths.
     Ratio,
+    /// A share in per cent, in ten-thousandths of one.
+    Percent,
     /// A mass, in whole milligrams.
     Mass,
     /// A force, in whole millinewtons.
@@ -56,6 +58,10 @@ const COUNT: &[Unit] = &[Unit {
 const ANGLE: &[Unit] = &[Unit {
     names: &["°", "deg", "degrees", "degree"],
     size: 1_000_000,
+}];
+const PERCENT: &[Unit] = &[Unit {
+    names: &["%"],
+    size: 10_000,
 }];
 const RATIO: &[Unit] = &[
     Unit {
@@ -109,6 +115,7 @@ impl Quantity {
         (Quantity::Count, "count"),
         (Quantity::Angle, "angle"),
         (Quantity::Ratio, "ratio"),
+        (Quantity::Percent, "percent"),
         (Quantity::Mass, "mass"),
         (Quantity::Force, "force"),
         (Quantity::Stiffness, "stiffness"),
@@ -138,6 +145,7 @@ impl Quantity {
             Quantity::Count => COUNT,
             Quantity::Angle => ANGLE,
             Quantity::Ratio => RATIO,
+            Quantity::Percent => PERCENT,
             Quantity::Mass => MASS,
             Quantity::Force => FORCE,
             Quantity::Stiffness => STIFFNESS,

@@ -5,11 +5,22 @@ use super::{Cases, Label, Quantity, Span};
 /// One value with its unit: `30.9 mm`, `42`, `0.5°`.
 pub fn show_value(quantity: Quantity, value: i64) -> String {
     let (size, unit) = quantity.usual();
-    let number = decimal(value, size);
+    let number = decimal(rounded(quantity, value), size);
     match unit {
         "" => number,
         "°" => format!("{number}°"),
         _ => format!("{number} {unit}"),
+    }
+}
+
+/// Ratios come of published figures of two digits; more than three places would be a pretence.
+fn rounded(quantity: Quantity, value: i64) -> i64 {
+    match quantity {
+        Quantity::Ratio => value
+            .saturating_add(500)
+            .div_euclid(1_000)
+            .saturating_mul(1_000),
+        _ => value,
     }
 }
 
@@ -41,7 +52,11 @@ pub fn show_span(quantity: Quantity, span: Span) -> String {
             } else {
                 format!(" {unit}")
             };
-            format!("{} to {}{unit}", decimal(low, size), decimal(high, size))
+            format!(
+                "{} to {}{unit}",
+                decimal(rounded(quantity, low), size),
+                decimal(rounded(quantity, high), size)
+            )
         }
     }
 }

@@ -103,6 +103,12 @@ fn narrower_inside(chain: Dim<'_, Count>, on: Dim<'_, Count>, rule: &Rule<'_>) -
 /// for those of a derailleur drive, by the page; a step either way runs, and is only told.
 fn ring_width<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let (chain, rings) = (ends.chain.speeds, ends.rings.speeds);
+    // Chains for one to four speeds come in either of the older widths: nothing is told of them.
+    match up_to(chain, rule.fewest_cogs) {
+        Some(true) => return,
+        Some(false) => {}
+        None => return why.ask(THICK_RING, &[chain.field, rings.field]),
+    }
     let least = match up_to(chain, rule.last_usual) {
         Some(false) => rule.narrow_rings,
         _ => rule.thin_rings,

@@ -380,7 +380,13 @@ impl<T: Trace> Why<T> {
         let Some(table) = table else {
             return self.ask(code, &[a.field, b.field]);
         };
-        let judged = a.label().zip(b.label()).map(|(a, b)| self.row(table, a, b));
+        let judged = match (a.label(), b.label()) {
+            (Some(a), Some(b)) => Some(self.row(table, a, b)),
+            // Where every name of the list gives the same answer, the name is not asked for.
+            (Some(a), None) => self.whole(table, table.all_b.iter().map(|b| (a, *b))),
+            (None, Some(b)) => self.whole(table, table.all_a.iter().map(|a| (*a, b))),
+            (None, None) => None,
+        };
         let (holds, ground, row) = judged
             .map_or((Holds::Open, None, None), |(holds, ground, row)| {
                 (holds, ground, Some(row))
@@ -412,6 +418,25 @@ impl<T: Trace> Why<T> {
                 ..names(code, holds, a, b, turns)
             });
         }
+    }
+
+    /// What a table says of all these pairs, where it says the same plain thing of each.
+    fn whole(
+        &self,
+        table: &PairTable,
+        pairs: impl Iterator<Item = (Label, Label)>,
+    ) -> Option<(Holds, Option<Ground>, FactId)> {
+        let mut all: Option<(Holds, Option<Ground>, FactId)> = None;
+        for (a, b) in pairs {
+            let plain = matches!(table.says(a, b).0, Says::Fits | Says::Not(_));
+            let found = self.row(table, a, b);
+            let same = all.is_none_or(|(holds, ..)| holds == found.0);
+            if !plain || !same || found.0 == Holds::Open {
+                return None;
+            }
+            all = all.or(Some(found));
+        }
+        all
     }
 
     fn row(&self, table: &PairTable, a: Label, b: Label) -> (Holds, Option<Ground>, FactId) {

@@ -35,6 +35,7 @@ pub fn check<T: Trace>(ends: &Ends<'_>, _: &Rule<'_>, why: &mut Why<T>) {
     why.not_below(POST_TOO_SHORT, &inside, post.least_insertion);
     why.not_below(FRAME_WANTS_MORE, &inside, tube.least_insertion);
     why.not_above(TOO_DEEP, &inside, tube.free_depth);
-    let room = out - post.stack.sum();
-    why.tell(HEADROOM, &[rider.saddle_height.field, tube.length.field], Quantity::Length, room.span());
+    let drops = post.drop.span().is_some_and(|drop| drop.low > 0);
+    let room = (out - post.stack.sum()).span().filter(|room| drops && room.low >= 0);
+    why.tell(HEADROOM, &[rider.saddle_height.field, tube.length.field], Quantity::Length, room);
 }

@@ -51,9 +51,12 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     }
     let room = place.gap - shock.width;
     let play = shock.bolt - place.bolt;
-    let wrong = outside(&room, rule.tightest, rule.loosest)
-        || outside(&play, rule.bolt_tightest, rule.bolt_loosest);
-    if wrong && plain == Some(true) && place.mount.is(rule.eyelet) == Some(true) {
+    let right = within(&room, rule.tightest, rule.loosest)
+        && within(&play, rule.bolt_tightest, rule.bolt_loosest);
+    // A plain eye takes whatever hardware the frame asks for: what is in it now, or whether there
+    // is any, only tells whether it must be changed.
+    let both = plain == Some(true) && place.mount.is(rule.eyelet) == Some(true);
+    if both && !right {
         let made = inside(place.gap.span(), rule.narrowest, rule.widest)
             && inside(place.bolt.span(), rule.thinnest, rule.thickest);
         let over = [place.gap.field, place.bolt.field, shock.width.field, shock.bolt.field];
@@ -68,12 +71,9 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     why.at_most(HOLE_LARGE, &play, rule.bolt_loosest);
 }
 
-/// True where the value is outside both limits whatever the readings.
-fn outside<K: Linear>(value: &Sum<K>, least: Limit<K>, most: Limit<K>) -> bool {
-    let (Some(value), Some(least), Some(most)) = (value.span(), least.row, most.row) else {
-        return false;
-    };
-    value.high < least.span.low || value.low > most.span.high
+/// True where the value is inside both limits whatever the readings.
+fn within<K: Linear>(value: &Sum<K>, least: Limit<K>, most: Limit<K>) -> bool {
+    inside(value.span(), least, most)
 }
 
 /// True where a reading is inside both limits.

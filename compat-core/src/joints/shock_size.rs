@@ -21,6 +21,7 @@ family! {
         TOO_LONG = "eye-to-eye-long",
         STROKE = "stroke",
         CLOSED = "closed-length",
+        CONTRADICTED = "frame-size-contradicted",
         LONGER_STROKE = "longer-stroke",
         TRAVEL = "new-travel",
     }
@@ -45,9 +46,12 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     if listed || !(own || clears || touches) {
         why.at_most(STROKE, &more, rule.same_stroke);
     }
-    // The frame clears its own shock, unless somebody measured otherwise.
-    if !listed || touches {
+    if !listed {
         why.not_below(CLOSED, &closed, place.least_length);
+    } else if place.least_length.span().is_some() {
+        // The frame clears its own shock, unless somebody measured otherwise.
+        let frame = place.length - place.stroke;
+        why.not_above(CONTRADICTED, &place.least_length.sum(), frame);
     }
     if !listed && own && clears {
         why.mend(LONGER_STROKE, &[shock.stroke.field, place.stroke.field]);

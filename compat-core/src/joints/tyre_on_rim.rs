@@ -28,9 +28,5 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     why.not_below(BEAD_SMALLER, &tyre.bead_seat.sum(), rim.bead_seat);
     why.not_above(BEAD_LARGER, &tyre.bead_seat.sum(), rim.bead_seat);
     why.band((TOO_NARROW, TOO_WIDE), &rule.widths, rim.inner_width, tyre.width);
-    // Hooks hold every tyre, and old rims have them; only a rim that is known or may be known to
-    // have none asks what the tyre is.
-    if rim.flange.reading.is_some() {
-        why.pair(HELD, rule.held, tyre.seal, rim.flange);
-    }
+    why.pair(HELD, rule.held, tyre.seal, rim.flange);
 }

@@ -191,6 +191,20 @@ fn slot(
             text.code.clone(),
         ),
     };
+    let mut with: Vec<String> = Vec::new();
+    for finding in place
+        .findings
+        .iter()
+        .skip(1)
+        .filter(|finding| finding.outcome == Verdict::FitsWith)
+    {
+        let text = words.head(finding);
+        with.extend(text.adaptors.into_iter().chain(text.needs));
+    }
+    let reason = match with.as_slice() {
+        [] => reason,
+        _ => format!("{reason}; also needs {}", crate::explain::list(&with)),
+    };
     AuditSlot {
         slot: name,
         verdict: place.verdict.words(),

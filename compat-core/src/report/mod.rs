@@ -211,6 +211,10 @@ impl Report {
                         unjudged.end,
                         words.slot_title(missing)
                     ),
+                    None if unjudged.vital => format!(
+                        "{slot}, {}: no rule here judges it, and it decides; look before you order",
+                        unjudged.end
+                    ),
                     None => format!("{slot}, {}: no rule here judges it", unjudged.end),
                 }
             })

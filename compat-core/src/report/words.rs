@@ -107,6 +107,12 @@ impl Words<'_> {
         if finding.outcome == Verdict::MeasureFirst {
             let questions = finding.questions.iter();
             text.measure = questions.map(|question| self.question(question)).collect();
+            let noted = self
+                .speaking(finding)
+                .into_iter()
+                .filter_map(|claim| self.note(claim));
+            text.advice = noted.collect();
+            text.advice.dedup();
         }
         self.remedies(finding, &mut text);
         text.advice.extend(
@@ -210,6 +216,11 @@ impl Words<'_> {
             .filter_map(|claim| self.advice(finding, claim))
             .collect();
         text.advice.dedup();
+    }
+
+    /// What the row of a table has to say that leaves a claim open.
+    fn note(&self, claim: &Claim) -> Option<String> {
+        self.catalog.fact(claim.row?)?.note.clone()
     }
 
     /// The nearest that would fit: in the place of the new parts, and of the others.

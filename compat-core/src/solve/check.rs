@@ -64,6 +64,8 @@ pub struct Unjudged {
     pub end: String,
     /// The slot its mate would be in, where the bike lists none; `None` where no rule exists.
     pub missing: Option<usize>,
+    /// True where the part is not known to fit before this end was looked at.
+    pub vital: bool,
 }
 
 /// A stated and a measured value of one dimension that cannot both be right.
@@ -156,6 +158,9 @@ pub fn check(catalog: &Catalog, bike: &Bike, swap: Option<&Swap>, options: Optio
         }
     }
     check.unjudged = unjudged(catalog, &graph, &after, &touched);
+    if check.unjudged.iter().any(|unjudged| unjudged.vital) {
+        check.verdict = check.verdict.and(Verdict::MeasureFirst);
+    }
     // A new part that no rule looks at is not known to fit.
     let judged = |slot: usize| {
         let mut joints = check
@@ -336,6 +341,24 @@ fn questions(known: &Known<'_>, at: JointAt, judgement: &Judgement) -> Vec<Quest
             }
         }
     }
+    // What fits with any reading such a part can have is not asked for.
+    let matters = |question: &Question| {
+        let kind = known
+            .catalog
+            .slots()
+            .get(question.slot)
+            .map_or(usize::MAX, |slot| slot.kind);
+        let dimension = known.catalog.body(kind).dimensions.get(question.dimension);
+        match (&question.fits_if, dimension) {
+            (Some(Cases::Numbers(spans)), Some(dimension)) => {
+                !spans.iter().any(|span| span.holds(dimension.range))
+            }
+            _ => true,
+        }
+    };
+    if found.iter().any(matters) {
+        found.retain(matters);
+    }
     found
 }
 
@@ -428,6 +451,7 @@ fn unjudged(catalog: &Catalog, graph: &Graph, bike: &Bike, touched: &[usize]) ->
                 slot: *slot,
                 end: end.title.clone(),
                 missing,
+                vital: end.vital && missing.is_none(),
             });
         }
     }

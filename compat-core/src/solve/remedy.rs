@@ -317,6 +317,11 @@ fn turned(
         if let Cases::Numbers(spans) = cases {
             let now = cells.get(*field).and_then(|reading| reading.cases.span());
             let near = spans.iter().filter_map(|span| nearest(*span, now)).min()?;
+            // What no such part can have is no remedy.
+            let (slot, dimension) = known.dimension(at, *field)?;
+            let kind = known.catalog.slots().get(slot)?.kind;
+            let range = known.catalog.body(kind).dimensions.get(dimension)?.range;
+            range.meet(Span::exactly(near.1))?;
             *cases = Cases::Numbers(vec![Span::exactly(near.1)]);
         }
     }
