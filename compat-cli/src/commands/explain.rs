@@ -381,12 +381,8 @@ fn kind_page(catalog: &Catalog, kind: usize) -> Vec<Told> {
             format!("{}, {what}; {}", dimension.title, dimension.how),
         ));
     }
-    for short in &body.shorthands {
-        page.push(told(
-            2,
-            &short.name,
-            format!("shorthand: {}", short.written.join(" or ")),
-        ));
+    for (name, forms) in body.notations() {
+        page.push(told(2, name, format!("shorthand: {}", forms.join(" or "))));
     }
     for complaint in &body.complaints {
         page.push(told(

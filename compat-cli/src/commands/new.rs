@@ -86,11 +86,11 @@ fn bike(catalog: &Catalog) -> String {
 }
 
 fn dimensions(body: &Body, out: &mut String) {
-    for short in &body.shorthands {
+    for (name, forms) in body.notations() {
         out.push_str(&format!(
-            "# {} = \"\"    # as {}\n",
-            short.name,
-            short.written.join(" or ")
+            "# {name} = \"\"    # as {}
+",
+            forms.join(" or ")
         ));
     }
     for dimension in &body.dimensions {
@@ -224,10 +224,10 @@ fn part_schema(catalog: &Catalog, body: &Body) -> Value {
             json!({ "anyOf": [one, { "type": "array", "items": one }] }),
         );
     }
-    for short in &body.shorthands {
-        let about = format!("as {}", short.written.join(" or "));
+    for (name, forms) in body.notations() {
+        let about = format!("as {}", forms.join(" or "));
         properties.insert(
-            short.name.clone(),
+            name.to_owned(),
             json!({ "type": ["string", "number"], "description": about }),
         );
     }

@@ -87,13 +87,17 @@ impl<'t> Rows<'t> {
 
     /// The cells that are not empty, each with its number.
     pub fn said(&self) -> impl Iterator<Item = (usize, &[u8])> {
-        let ends = self.ends.iter().take(self.cells);
-        let begins = std::iter::once(&0).chain(&self.ends);
-        let spans = begins
-            .zip(ends)
-            .enumerate()
-            .filter(|(_, (begin, end))| begin != end);
-        spans.filter_map(|(number, (begin, end))| Some((number, self.output.get(*begin..*end)?)))
+        let ends = self.ends.get(..self.cells).unwrap_or(&[]);
+        let all = ends.last().copied().unwrap_or(0);
+        let mut begin = 0;
+        // Behind the last cell that says something there is nothing to look at.
+        let spans = ends.iter().enumerate().map_while(move |(number, end)| {
+            let from = std::mem::replace(&mut begin, *end);
+            (from < all).then_some((number, from, *end))
+        });
+        spans
+            .filter(|(_, from, to)| from != to)
+            .filter_map(|(number, from, to)| Some((number, self.output.get(from..to)?)))
     }
 
     /// The text of a cell. The whole file was read as text before, so every cell is.
@@ -165,5 +169,8 @@ impl<'t> Rows<'t> {
 
 /// The text of a cell.
 pub(super) fn cell_text(cell: &[u8]) -> &str {
-    std::str::from_utf8(cell).unwrap_or("")
+    match cell {
+        [] => "",
+        _ => std::str::from_utf8(cell).unwrap_or(""),
+    }
 }

@@ -3,7 +3,7 @@
 //! Many lines are the same thing under another id, price or place. Lines with the same kind and
 //! the same dimensions share one part, so that nothing is parsed or judged twice.
 
-use std::collections::HashMap;
+use foldhash::{HashMap, HashMapExt};
 
 use super::rows::{Rows, cell_text};
 use crate::catalog::{Catalog, Part, PartReader};
@@ -78,7 +78,14 @@ impl Stock {
             return Piece::default();
         }
         let start = u32::try_from(self.texts.len()).unwrap_or(u32::MAX);
-        self.texts.push_str(text.trim());
+        let spaced = |end: Option<&u8>| end.is_some_and(|byte| !byte.is_ascii_graphic());
+        let bytes = text.as_bytes();
+        let text = if spaced(bytes.first()) || spaced(bytes.last()) {
+            text.trim()
+        } else {
+            text
+        };
+        self.texts.push_str(text);
         Piece {
             start,
             end: u32::try_from(self.texts.len()).unwrap_or(u32::MAX),

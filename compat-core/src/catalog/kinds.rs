@@ -182,6 +182,30 @@ impl Body {
             .position(|dimension| dimension.name == name)
     }
 
+    /// The shorthands by name, each with its forms as a person would write them: `LENGTHxSTROKE`.
+    pub fn notations(&self) -> Vec<(&str, Vec<String>)> {
+        let mut found: Vec<(&str, Vec<String>)> = Vec::new();
+        for short in &self.shorthands {
+            let forms = short.written.iter().map(|form| {
+                let mut inside = false;
+                let mut out = String::new();
+                for c in form.chars() {
+                    match c {
+                        '{' | '}' => inside = c == '{',
+                        _ if inside => out.extend(c.to_uppercase()),
+                        _ => out.push(c),
+                    }
+                }
+                out
+            });
+            match found.iter_mut().find(|(name, _)| *name == short.name) {
+                Some((_, known)) => known.extend(forms),
+                None => found.push((&short.name, forms.collect())),
+            }
+        }
+        found
+    }
+
     /// An end by name.
     pub fn end(&self, name: &str) -> Option<&End> {
         self.ends.iter().find(|end| end.name == name)
