@@ -31,6 +31,12 @@ fn again(text: &str, folder: &Path) -> (String, usize) {
     while let Some(line) = lines.next() {
         out.push_str(line);
         out.push('\n');
+        if let Some(path) = line.strip_prefix("```rust,ignore ") {
+            // A block that names a file holds that file.
+            while lines.next_if(|line| line.trim() != "```").is_some() {}
+            out.push_str(&fs::read_to_string(folder.join(path)).unwrap());
+            continue;
+        }
         if line.trim() != "```console" {
             continue;
         }

@@ -282,7 +282,10 @@ fn family_page(catalog: &Catalog, index: usize) -> Vec<Told> {
             ),
         ));
     }
-    for (caution, fact) in &book.cautions {
+    for compat_core::catalog::Caution {
+        say: caution, fact, ..
+    } in &book.cautions
+    {
         page.push(told(
             0,
             "caution",

@@ -110,6 +110,17 @@ pub struct Code {
     pub with: Vec<Need>,
 }
 
+/// A caution shown with a finding.
+#[derive(Clone, Debug)]
+pub struct Caution {
+    /// What it says.
+    pub say: String,
+    /// Who says so.
+    pub fact: FactId,
+    /// True where it is only shown when an adaptor is put in.
+    pub adaptor: bool,
+}
+
 /// A limit as the page gives it.
 #[derive(Clone, Debug)]
 pub struct LimitInfo {
@@ -141,7 +152,7 @@ pub struct Book {
     /// The codes, in the order the rule knows them.
     pub codes: Vec<Code>,
     /// The cautions shown with every finding.
-    pub cautions: Vec<(String, FactId)>,
+    pub cautions: Vec<Caution>,
     /// The list each name field of each end takes its names from.
     pub lists: Vec<Vec<Option<usize>>>,
     /// Every cited fact.

@@ -17,7 +17,8 @@ use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
 pub use book::{
-    Adaptor, Book, Bridge, Code, Example, Implied, Joint, JointEnd, LimitInfo, Prose, SizeRow,
+    Adaptor, Book, Bridge, Caution, Code, Example, Implied, Joint, JointEnd, LimitInfo, Prose,
+    SizeRow,
 };
 pub use kinds::{Access, Body, Complaint, Dimension, End, Kind, Shorthand, Slot};
 pub use laws::broken_laws;

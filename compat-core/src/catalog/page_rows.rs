@@ -6,7 +6,7 @@ use super::page::Reader;
 use super::parts::PartReader;
 use crate::dim::{Origin, Reading};
 use crate::text::{FaultKind, Faults, Node, Place, Row, nearest};
-use crate::verdict::{FactId, Ground, Need};
+use crate::verdict::{Ground, Need};
 
 impl Reader<'_> {
     pub(super) fn implied(&mut self, node: &Node, lists: &[Vec<Option<usize>>]) -> Option<Implied> {
@@ -169,12 +169,13 @@ impl Reader<'_> {
         things.into_iter().map(need).collect()
     }
 
-    pub(super) fn caution(&mut self, node: &Node) -> (String, FactId) {
+    pub(super) fn caution(&mut self, node: &Node) -> Caution {
         let mut row = Row::new(self.file, node, &mut self.faults);
         let say = row.must("say", &mut self.faults).to_owned();
+        let adaptor = row.flag("adaptor", &mut self.faults);
         let (fact, _) = self.fact(&mut row);
         row.end(&mut self.faults);
-        (say, fact)
+        Caution { say, fact, adaptor }
     }
 
     pub(super) fn prose(&mut self, node: &Node) -> Prose {

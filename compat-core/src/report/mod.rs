@@ -41,7 +41,7 @@ pub struct Report {
     pub standing: Vec<StandingText>,
     /// The ends of changed parts that nothing here judges.
     pub unjudged: Vec<String>,
-    /// Where what is stated and what is measured disagree.
+    /// Where what is stated and what is measured disagree, and what else is odd.
     pub disagreements: Vec<String>,
 }
 
@@ -219,11 +219,19 @@ impl Report {
                 }
             })
             .collect();
-        let disagreements = check
+        let mut disagreements: Vec<String> = check
             .disagreements
             .iter()
             .map(|wrong| words.disagreement(wrong.slot, wrong.dimension))
             .collect();
+        let absent = swap.into_iter().flat_map(|swap| &swap.remove);
+        let absent = absent.filter(|slot| before.part(**slot).is_none());
+        disagreements.extend(absent.map(|slot| {
+            format!(
+                "the bike lists no {} that could be removed",
+                words.slot_title(*slot)
+            )
+        }));
         Report {
             version: VERSION,
             bike: clean_line(&before.title),

@@ -3,7 +3,7 @@
 use super::claims::difference;
 use super::{CautionText, FindingText, QuestionText, speaks};
 use crate::bike::{Bike, JointAt};
-use crate::catalog::{Catalog, Code, Complaint};
+use crate::catalog::{Catalog, Caution, Code, Complaint};
 use crate::dim::{Cases, Origin, Quantity, Reading, Span, show_cases, show_span};
 use crate::explain::{fill, list};
 use crate::joints::FAMILIES;
@@ -120,9 +120,11 @@ impl Words<'_> {
                 .map(|(_, complaint)| complaint.ask.clone()),
         );
         if finding.outcome != Verdict::Fits || !text.figures.is_empty() {
+            let bridged = !text.adaptors.is_empty();
             let cautions = self.catalog.book(finding.at.family).cautions.iter();
             text.cautions = cautions
-                .map(|(say, fact)| CautionText {
+                .filter(|caution| bridged || !caution.adaptor)
+                .map(|Caution { say, fact, .. }| CautionText {
                     say: say.clone(),
                     source: self.source(*fact),
                 })
@@ -300,20 +302,19 @@ impl Words<'_> {
                 String::new()
             };
             let known = self.known.reading(question.slot, question.dimension);
-            let is = known.map_or("is not known".to_owned(), |reading| {
-                format!(
-                    "is {}, which does not decide it",
-                    self.reading(quantity, reading)
-                )
-            });
+            let ask = match known {
+                None => format!("not known: {title} ({part}){fits}{others}"),
+                Some(reading) => {
+                    let shown = self.reading(quantity, reading);
+                    format!("{title} ({part}) is {shown}, which does not decide it{fits}{others}")
+                }
+            };
             // A sentence about readings that are not there helps nobody.
-            text.headline = if text.headline.is_empty() || text.headline.contains("unknown") {
-                format!("{title} of the {part} {is}{fits}{others}")
+            let bare = text.headline.is_empty() || text.headline.contains("unknown");
+            text.headline = if bare {
+                ask
             } else {
-                format!(
-                    "{}: {title} of the {part} {is}{fits}{others}",
-                    text.headline
-                )
+                format!("{}; {ask}", text.headline)
             };
             text.also.clear();
         }
@@ -383,13 +384,25 @@ impl Words<'_> {
     }
 
     pub fn change(&self, change: &Change) -> String {
-        let slot = self.part(change.slot);
+        // A name would be that of the part that does not fit.
+        let slot = match self.touched.contains(&change.slot) {
+            true => format!("another {}", self.slot_title(change.slot)),
+            false => self.part(change.slot),
+        };
         let dims: Vec<String> = change
             .to
             .iter()
             .map(|(dimension, cases)| {
                 let shown = self.cases(self.quantity(change.slot, *dimension), cases);
-                format!("{} {shown}", self.dimension_title(change.slot, *dimension))
+                let colon = if matches!(cases, Cases::Names(_)) {
+                    ":"
+                } else {
+                    ""
+                };
+                format!(
+                    "{}{colon} {shown}",
+                    self.dimension_title(change.slot, *dimension)
+                )
             })
             .collect();
         match &change.title {

@@ -323,6 +323,13 @@ fn questions(known: &Known<'_>, at: JointAt, judgement: &Judgement) -> Vec<Quest
             let Some((slot, dimension)) = known.dimension(at, turn.field) else {
                 continue;
             };
+            if judgement
+                .split
+                .iter()
+                .any(|(field, _)| *field == turn.field)
+            {
+                continue;
+            }
             match found
                 .iter_mut()
                 .find(|known| (known.slot, known.dimension) == (slot, dimension))
