@@ -46,3 +46,8 @@ pub use report::Report;
 pub use solve::Options;
 pub use text::{Faults, Files};
 pub use verdict::Verdict;
+
+/// The example of the README is compiled and run with the others.
+#[cfg(doctest)]
+#[doc = include_str!("../../README.md")]
+struct Readme;

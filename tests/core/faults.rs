@@ -151,7 +151,7 @@ fn unit_slips_are_named() {
 fn what_moves_the_cursor_is_shown_and_never_printed() {
     let evil = "\u{1b}[2J\u{202e}\u{9b}\u{7}";
     let text = format!(
-        "title = \"a\\u001b\\u202e\"\n[frame]\n\"x{0}\" = 1\n",
+        "title = \"a\\u001b\\u202e\"\n[frame]\n\"evil{0}\" = 1\n",
         "\\u001b\\u202e\\u0007"
     );
     for line in bike_faults(&text) {
