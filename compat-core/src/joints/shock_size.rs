@@ -49,9 +49,8 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     if !listed {
         why.not_below(CLOSED, &closed, place.least_length);
     } else if place.least_length.span().is_some() {
-        // The frame clears its own shock, unless somebody measured otherwise.
-        let frame = place.length - place.stroke;
-        why.not_above(CONTRADICTED, &place.least_length.sum(), frame);
+        // The frame clears a shock of its own size, unless somebody measured otherwise.
+        why.not_below(CONTRADICTED, &closed, place.least_length);
     }
     if !listed && own && clears {
         why.mend(LONGER_STROKE, &[shock.stroke.field, place.stroke.field]);
