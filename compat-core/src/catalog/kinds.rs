@@ -122,6 +122,8 @@ pub struct End {
     pub fields: Vec<(String, usize)>,
     /// True where a new part is not known to fit before this end was looked at.
     pub vital: bool,
+    /// True where a bike may well have no mate for it: rings need no derailleur.
+    pub loose: bool,
 }
 
 /// Trade notation that states several dimensions at once: `210x55`.
@@ -436,12 +438,14 @@ fn end(
         }
     }
     let vital = row.flag("vital", faults);
+    let loose = row.flag("loose", faults);
     row.end(faults);
     End {
         name: name.to_owned(),
         title,
         fields,
         vital,
+        loose,
     }
 }
 

@@ -41,6 +41,8 @@ pub struct Report {
     pub standing: Vec<StandingText>,
     /// The ends of changed parts that nothing here judges.
     pub unjudged: Vec<String>,
+    /// How many of those decide, so that the whole is not known to fit.
+    pub vital: usize,
     /// Where what is stated and what is measured disagree, and what else is odd.
     pub disagreements: Vec<String>,
 }
@@ -206,11 +208,13 @@ impl Report {
             .map(|unjudged| {
                 let slot = words.slot_title(unjudged.slot);
                 match unjudged.missing {
-                    Some(missing) => format!(
-                        "{slot}, {}: the bike lists no {}",
-                        unjudged.end,
-                        words.slot_title(missing)
-                    ),
+                    Some(missing) => {
+                        let missing = words.slot_title(missing);
+                        format!(
+                            "{slot}, {}: the bike lists no {missing}; write down what is fitted",
+                            unjudged.end
+                        )
+                    }
                     None if unjudged.vital => format!(
                         "{slot}, {}: no rule here judges it, and it decides; look before you order",
                         unjudged.end
@@ -241,6 +245,11 @@ impl Report {
             quiet,
             standing,
             unjudged,
+            vital: check
+                .unjudged
+                .iter()
+                .filter(|unjudged| unjudged.vital)
+                .count(),
             disagreements,
         }
     }
@@ -274,6 +283,10 @@ impl Report {
                 list(&parts)
             ),
         };
+        if self.vital > 0 {
+            let ends = count(self.vital, "end that decides is", "ends that decide are");
+            text.push_str(&format!("; {ends} not judged"));
+        }
         let standing = self.findings.len() - new().count();
         if standing > 0 && judged == 0 && self.swap.is_none() {
             return format!("{standing} to look into as it stands");

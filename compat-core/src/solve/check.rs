@@ -454,15 +454,40 @@ fn unjudged(catalog: &Catalog, graph: &Graph, bike: &Bike, touched: &[usize]) ->
                 continue;
             }
             let missing = missing_mate(catalog, bike, *slot, &end.name);
+            // A front hub has no freehub body: what only matters elsewhere is not missed here.
+            if missing.is_none() && judged_elsewhere(catalog, part.kind, *slot, &end.name) {
+                continue;
+            }
+            // Where the mate is not written down, the joint is there all the same.
+            let vital = match missing {
+                Some(_) => !end.loose,
+                None => end.vital,
+            };
             found.push(Unjudged {
                 slot: *slot,
                 end: end.title.clone(),
                 missing,
-                vital: end.vital && missing.is_none(),
+                vital,
             });
         }
     }
     found
+}
+
+/// True where some joint judges an end of this kind in another slot, and none in this.
+fn judged_elsewhere(catalog: &Catalog, kind: usize, slot: usize, end: &str) -> bool {
+    let same = |other: usize| {
+        catalog
+            .slots()
+            .get(other)
+            .is_some_and(|other| other.kind == kind)
+    };
+    (0..FAMILIES.len())
+        .flat_map(|family| catalog.joints(family))
+        .any(|joint| {
+            let mut ends = joint.ends.iter().flatten();
+            ends.any(|e| e.slot != slot && e.end == end && same(e.slot))
+        })
 }
 
 /// The first slot without a part that keeps every joint of an end from standing.
