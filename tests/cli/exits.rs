@@ -14,7 +14,7 @@ fn each_verdict_has_its_exit() {
     let write = |name: &str, text: &str| fs::write(folder.path().join(name), text).unwrap();
     write(
         "bike.toml",
-        "[frame]\nseat_tube_bore = 31.6\nseatpost_routing = \"inside\"\n[seatpost]\n[saddle]\nrails = \"round 7\"\n",
+        "[frame]\nseat_tube_bore = 31.6\nseatpost_routing = \"inside\"\n[seatpost]\ndiameter = 31.6\n[saddle]\nrails = \"round 7\"\n",
     );
     write("thick.toml", "[seatpost]\ndiameter = 34.9\n");
     write("open.toml", "[seatpost]\ndiameter = \"?\"\n");

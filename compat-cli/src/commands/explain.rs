@@ -345,7 +345,16 @@ fn dimension_page(catalog: &Catalog, dimension: &Dimension) -> Vec<Told> {
     page.push(told(2, "with", dimension.tool.clone()));
     page.push(told(2, "where", dimension.access.words()));
     match dimension.list.and_then(|list| catalog.lists().get(list)) {
-        Some(list) => page.push(told(2, "names", format!("those of `{}`", list.name))),
+        Some(list) => {
+            for name in &list.names {
+                let aliases = if name.aliases.is_empty() {
+                    String::new()
+                } else {
+                    format!("; also {}", name.aliases.join(", "))
+                };
+                page.push(told(4, &name.name, format!("{}{aliases}", name.title)));
+            }
+        }
         None => page.push(told(
             2,
             "usual",

@@ -72,7 +72,7 @@ fn bike(catalog: &Catalog) -> String {
         if !slot.fixed && slot.name != "frame" {
             out.push_str("# name = \"\"\n");
         }
-        dimensions(body, &mut out);
+        dimensions(catalog, body, &mut out);
         if !body.complaints.is_empty() {
             let words: Vec<&str> = body
                 .complaints
@@ -85,7 +85,17 @@ fn bike(catalog: &Catalog) -> String {
     out
 }
 
-fn dimensions(body: &Body, out: &mut String) {
+/// The unit that is meant where none is written.
+fn unit(quantity: Quantity) -> String {
+    match quantity {
+        Quantity::Length => " in mm".to_owned(),
+        Quantity::Mass => " in kg".to_owned(),
+        Quantity::Percent => " in per cent".to_owned(),
+        _ => String::new(),
+    }
+}
+
+fn dimensions(catalog: &Catalog, body: &Body, out: &mut String) {
     for (name, forms) in body.notations() {
         out.push_str(&format!(
             "# {name} = \"\"    # as {}
@@ -94,8 +104,15 @@ fn dimensions(body: &Body, out: &mut String) {
         ));
     }
     for dimension in &body.dimensions {
+        let write = match dimension.list.and_then(|list| catalog.lists().get(list)) {
+            Some(list) => {
+                let names: Vec<&str> = list.names.iter().map(|name| name.name.as_str()).collect();
+                format!("; one of {}", names.join(", "))
+            }
+            None => unit(dimension.quantity),
+        };
         out.push_str(&format!(
-            "# {} = \"?\"    # {}; {}: {}\n",
+            "# {} = \"?\"    # {}{write}; {}: {}\n",
             dimension.name,
             dimension.title,
             dimension.access.words(),
@@ -118,7 +135,7 @@ fn swap(catalog: &Catalog) -> String {
             "\n# [{}]    # or above the first table: {} = \"B001\"\n# name = \"\"\n",
             slot.name, slot.name
         ));
-        dimensions(catalog.body(slot.kind), &mut out);
+        dimensions(catalog, catalog.body(slot.kind), &mut out);
     }
     out
 }

@@ -74,7 +74,11 @@ fn show(shown: &Shown) -> String {
         .lines()
         .map(|line| line.trim_end().to_owned())
         .collect();
-    format!("{}\n{}\n", layout::heading(&shown.title), lines.join("\n"))
+    format!(
+        "{}\n{}\n",
+        layout::line(0, 2, &layout::heading(&shown.title)).trim_end(),
+        lines.join("\n")
+    )
 }
 
 /// Who says so, short: grade and publishers; the publications are listed below the tables.

@@ -12,6 +12,8 @@ const BELOW: usize = 4;
 /// The report.
 pub fn show(report: &Report, verbose: bool, all: bool) -> String {
     let mut out = String::new();
+    // A caution is said once, with the first finding it belongs to.
+    let mut told = Vec::new();
     let bike = if report.bike.is_empty() {
         "bike"
     } else {
@@ -25,18 +27,18 @@ pub fn show(report: &Report, verbose: bool, all: bool) -> String {
     out.push_str(&line(0, 2, &heading(&title)));
     out.push('\n');
     for finding in &report.findings {
-        out.push_str(&show_finding(finding, verbose));
+        out.push_str(&show_finding(finding, verbose, &mut told));
     }
     if all {
         for finding in &report.quiet {
-            out.push_str(&show_finding(finding, verbose));
+            out.push_str(&show_finding(finding, verbose, &mut told));
         }
     }
     out.push_str(&tail(report, all));
     out
 }
 
-fn show_finding(finding: &FindingText, verbose: bool) -> String {
+fn show_finding(finding: &FindingText, verbose: bool, told: &mut Vec<String>) -> String {
     let joint = if finding.standing {
         format!("{}, as it stands", finding.joint)
     } else {
@@ -113,11 +115,22 @@ fn show_finding(finding: &FindingText, verbose: bool) -> String {
         below("grade", says);
     }
     if verbose {
+        for (adaptor, source) in finding.adaptors.iter().zip(&finding.adaptors_from) {
+            out.push_str(&line(
+                BELOW,
+                BELOW + 2,
+                &format!("adaptor: {adaptor}: {source}"),
+            ));
+        }
         for claim in finding.claims.iter().filter(|claim| !claim.says.is_empty()) {
             out.push_str(&show_claim(claim));
         }
     }
     for caution in &finding.cautions {
+        if told.contains(&caution.say) {
+            continue;
+        }
+        told.push(caution.say.clone());
         let source = if verbose {
             format!(" [{}]", caution.source)
         } else {

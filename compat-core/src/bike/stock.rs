@@ -223,7 +223,7 @@ impl Reader<'_> {
                 place,
                 FaultKind::Missing,
                 "",
-                "there is no column `kind`",
+                "there is no column `kind`: every line says what it is, such as seatpost, cassette or chain",
             ));
         }
         let roles: Vec<Role> = columns.iter().map(Role::of).collect();

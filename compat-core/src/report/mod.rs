@@ -4,6 +4,7 @@
 
 mod audit;
 mod claims;
+mod evidence;
 mod words;
 
 use serde::Serialize;
@@ -75,6 +76,8 @@ pub struct FindingText {
     pub also: Vec<String>,
     /// The adaptors that make it fit.
     pub adaptors: Vec<String>,
+    /// Who says that the adaptors exist.
+    pub adaptors_from: Vec<String>,
     /// What else it needs to fit.
     pub needs: Vec<String>,
     /// What must be measured.
@@ -275,6 +278,9 @@ impl Report {
             parts.push(format!("{fits} {}", if fits == 1 { "fits" } else { "fit" }));
         }
         let mut text = match judged {
+            0 if self.swap.is_none() && self.verdict == Verdict::MeasureFirst => {
+                "too little is stated for any joint to be judged".to_owned()
+            }
             0 if self.swap.is_none() => "nothing described here contradicts itself".to_owned(),
             0 => "no joint could be judged".to_owned(),
             _ => format!(

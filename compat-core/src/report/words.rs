@@ -39,7 +39,7 @@ impl Words<'_> {
             .unwrap_or_default()
     }
 
-    fn dimension_title(&self, slot: usize, dimension: usize) -> String {
+    pub(super) fn dimension_title(&self, slot: usize, dimension: usize) -> String {
         let kind = self
             .catalog
             .slots()
@@ -53,7 +53,7 @@ impl Words<'_> {
             .unwrap_or_default()
     }
 
-    fn quantity(&self, slot: usize, dimension: usize) -> Quantity {
+    pub(super) fn quantity(&self, slot: usize, dimension: usize) -> Quantity {
         let kind = self
             .catalog
             .slots()
@@ -70,7 +70,7 @@ impl Words<'_> {
         show_cases(quantity, cases, |label| self.catalog.label_title(label))
     }
 
-    fn reading(&self, quantity: Quantity, reading: &Reading) -> String {
+    pub(super) fn reading(&self, quantity: Quantity, reading: &Reading) -> String {
         let shown = self.cases(quantity, &reading.cases);
         match reading.origin {
             Origin::Inferred(_) => format!("{shown} (inferred)"),
@@ -80,7 +80,7 @@ impl Words<'_> {
     }
 
     /// What a part is called: its name, else its slot.
-    fn part(&self, slot: usize) -> String {
+    pub(super) fn part(&self, slot: usize) -> String {
         let title = self.slot_title(slot);
         match self
             .known
@@ -98,6 +98,12 @@ impl Words<'_> {
         let mut text = self.head(finding);
         text.grade = finding.grade.map(|grade| grade.word());
         text.figures = self.figures(finding);
+        let facts = finding
+            .remedies
+            .inserts
+            .iter()
+            .filter_map(|insert| insert.need.fact);
+        text.adaptors_from = facts.map(|fact| self.source(fact)).collect();
         text.rests_on = self.rests_on(finding);
         let claims = finding.judgement.claims().iter();
         text.claims = claims.map(|claim| self.claim(finding, claim)).collect();
@@ -213,11 +219,14 @@ impl Words<'_> {
         let grounds = grounds(self.catalog, finding.at, &finding.judgement);
         text.grounds = grounds.into_iter().map(Ground::words).collect();
         let speaking = self.speaking(finding);
-        text.advice = speaking
+        for advice in speaking
             .iter()
             .filter_map(|claim| self.advice(finding, claim))
-            .collect();
-        text.advice.dedup();
+        {
+            if !text.advice.iter().any(|known| known.contains(&advice)) {
+                text.advice.push(advice);
+            }
+        }
     }
 
     /// What the row of a table has to say that leaves a claim open.
@@ -515,79 +524,5 @@ impl Words<'_> {
             .filter(|claim| claim.told)
             .map(|claim| self.says(finding, claim))
             .collect()
-    }
-
-    fn rests_on(&self, finding: &Finding) -> Vec<String> {
-        let numbers = finding
-            .rests_on
-            .iter()
-            .filter_map(|number| self.inferences.get(*number));
-        numbers.map(|inference| self.inference(inference)).collect()
-    }
-
-    /// An inference with its chain: what it comes to, and what told it.
-    pub fn inference(&self, inference: &Inference) -> String {
-        let quantity = self.quantity(inference.slot, inference.dimension);
-        let mut from: Vec<String> = Vec::new();
-        for (slot, dimension) in &inference.from {
-            let entry = self
-                .before
-                .part(*slot)
-                .and_then(|part| part.entries.get(*dimension));
-            let shown = entry.and_then(|entry| entry.deciding()).map(|reading| {
-                let own = self.quantity(*slot, *dimension);
-                format!(
-                    "{} {}",
-                    self.slot_title(*slot),
-                    self.cases(own, &reading.cases)
-                )
-            });
-            let earlier = || {
-                let told = self
-                    .inferences
-                    .iter()
-                    .find(|told| (told.slot, told.dimension) == (*slot, *dimension));
-                told.map(|_| format!("{}, itself inferred", self.slot_title(*slot)))
-            };
-            from.extend(shown.or_else(earlier));
-        }
-        let unless = if inference.unless_bridged {
-            "; unless an adaptor is fitted there: look for one"
-        } else {
-            ""
-        };
-        format!(
-            "{} of the {} is {}: told by {} ({}){unless}",
-            self.dimension_title(inference.slot, inference.dimension),
-            self.slot_title(inference.slot),
-            self.cases(quantity, &inference.cases),
-            if from.is_empty() {
-                "what is fitted now".to_owned()
-            } else {
-                format!("the {} that is fitted now", list(&from))
-            },
-            self.joint_title(inference.joint),
-        )
-    }
-
-    pub fn disagreement(&self, slot: usize, dimension: usize) -> String {
-        let quantity = self.quantity(slot, dimension);
-        let entry = self
-            .known
-            .bike
-            .part(slot)
-            .and_then(|part| part.entries.get(dimension));
-        let show = |reading: Option<&Reading>| {
-            reading
-                .map(|reading| self.cases(quantity, &reading.cases))
-                .unwrap_or_default()
-        };
-        format!(
-            "{} of the {} is marked {} and measures {}; the measurement decides",
-            self.dimension_title(slot, dimension),
-            self.part(slot),
-            show(entry.and_then(|entry| entry.stated.as_ref())),
-            show(entry.and_then(|entry| entry.measured.as_ref())),
-        )
     }
 }

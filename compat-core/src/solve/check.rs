@@ -161,6 +161,11 @@ pub fn check(catalog: &Catalog, bike: &Bike, swap: Option<&Swap>, options: Optio
     if check.unjudged.iter().any(|unjudged| unjudged.vital) {
         check.verdict = check.verdict.and(Verdict::MeasureFirst);
     }
+    // A page on which no two parts meet says nothing, and nothing is no fit.
+    let sure = |(_, verdict): &(JointAt, Verdict)| *verdict <= Verdict::FitsWith;
+    if swap.is_none() && check.findings.is_empty() && !check.standing.iter().any(sure) {
+        check.verdict = Verdict::MeasureFirst;
+    }
     // A new part that no rule looks at is not known to fit.
     let judged = |slot: usize| {
         let mut joints = check

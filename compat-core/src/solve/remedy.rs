@@ -11,7 +11,7 @@ use crate::bike::JointAt;
 use crate::catalog::{Adaptor, Bridge, Part};
 use crate::dim::{Cases, Origin, Reading, Span};
 use crate::joints::{Cells, FAMILIES};
-use crate::verdict::{Field, Holds, Need, Verdict};
+use crate::verdict::{Field, Grade, Holds, Need, Verdict};
 
 /// An adaptor to be put in, and who says it exists.
 #[derive(Clone, Debug)]
@@ -79,6 +79,8 @@ fn bridge(known: &Known<'_>, at: JointAt, setting: Setting) -> Option<(Vec<Inser
     let adaptors: Vec<(&Adaptor, &Bridge)> = book
         .adaptors
         .iter()
+        // Taken strictly, a part known from memory only is not known to exist.
+        .filter(|adaptor| !(setting.strict && adaptor.grade == Grade::Memory))
         .filter_map(|adaptor| {
             Some((
                 adaptor,

@@ -43,11 +43,24 @@ impl<'f> Texts<'f> {
         }
         for wrong in syntax {
             let place = Place { file, at: wrong.at };
-            self.faults
-                .push(Fault::new(place, FaultKind::Syntax, "", wrong.message));
+            let line = self.files.line(place).unwrap_or("");
+            let hint =
+                decimal_comma(line).then(|| "a decimal comma wants quotes: \"31,6\"".to_owned());
+            let fault = Fault::new(place, FaultKind::Syntax, "", wrong.message);
+            self.faults.push(fault.hint(hint));
         }
         None
     }
+}
+
+/// True where a bare number with a comma stands behind an equals sign.
+fn decimal_comma(line: &str) -> bool {
+    let value = line.split_once('=').map_or("", |(_, value)| value.trim());
+    value.split_once(',').is_some_and(|(whole, rest)| {
+        !whole.is_empty()
+            && whole.bytes().all(|byte| byte.is_ascii_digit())
+            && rest.starts_with(|c: char| c.is_ascii_digit())
+    })
 }
 
 /// One table being read. Take what you know by name, then call [`Row::end`].
