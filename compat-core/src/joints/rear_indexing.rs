@@ -6,7 +6,7 @@
 
 use super::compare::{Trace, Why};
 use super::family::{Dim, PairTable, Says, family};
-use crate::dim::{Count, Name, Quantity};
+use crate::dim::{Label, Count, Name, Quantity};
 use crate::formula::indexing::Known;
 use crate::verdict::{Grade, Side};
 
@@ -33,6 +33,7 @@ family! {
         NO_CLICKS = "no-clicks",
         SPARE_CLICKS = "spare-clicks",
         LAST_COG = "last-cog",
+        COUNTED = "friction-contradicted",
     }
 }
 
@@ -40,17 +41,27 @@ family! {
 pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let Ends { shifter, derailleur, cassette } = ends;
     why.pair(TOGETHER, rule.together, shifter.system, derailleur.system);
-    // A lever nobody named may be one without clicks: nothing is counted before it has a name.
+    let electronic = [rule.wired_10, rule.wired_11, rule.wireless_12];
+    let is_electronic = |name: Option<Label>| name.is_some() && electronic.contains(&name);
+    let derails = derailleur.system.label();
     if shifter.system.label().is_none() {
+        // A lever nobody named has clicks if somebody counted them, and a derailleur worked by a
+        // cable makes them the ones that count.
+        if shifter.speeds.span().is_some() && derails.is_some() && !is_electronic(derails) {
+            clicks(ends, why);
+        }
         return why.pair(COGS, rule.sets, shifter.system, cassette.cogs_of);
     }
     if shifter.system.is(rule.friction) == Some(true) {
+        // A lever without clicks has no number of them; one that was counted is another lever.
+        if shifter.speeds.span().is_some() {
+            why.not_below(COUNTED, &shifter.speeds.sum(), cassette.speeds);
+        }
         return why.grant(NO_CLICKS, &[shifter.system.field]);
     }
     // An electronic derailleur steps by itself: it is the derailleur that wants its own cogs, and
     // the lever has no clicks to count.
-    let electronic = [rule.wired_10, rule.wired_11, rule.wireless_12];
-    if electronic.iter().any(|name| shifter.system.is(*name) == Some(true)) {
+    if is_electronic(shifter.system.label()) {
         return why.pair(COGS, rule.sets, derailleur.system, cassette.cogs_of);
     }
     why.pair(COGS, rule.sets, shifter.system, cassette.cogs_of);
