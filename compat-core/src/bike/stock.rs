@@ -139,7 +139,7 @@ pub fn read_stock(
             )]));
         }
     };
-    let file = files.add(name, text);
+    let file = files.add_name(name);
     let stock = Stock {
         file,
         ..Stock::default()
@@ -153,6 +153,10 @@ pub fn read_stock(
     };
     reader.read(text, delimiter(text));
     twice(&reader.stock, &mut reader.faults);
+    // A long list is only kept to show its faults.
+    if !reader.faults.is_empty() {
+        files.keep_text(file, text);
+    }
     reader.faults.or(reader.stock)
 }
 

@@ -170,6 +170,7 @@ fn slot(
         before,
         touched: &[place.slot],
         keep: &[],
+        brief: true,
     };
     let deciding = place.findings.first().map(|finding| words.head(finding));
     let joints = place.findings.len();

@@ -186,6 +186,7 @@ impl Report {
             before,
             touched: &touched,
             keep: swap.map_or(&[], |swap| &swap.keep),
+            brief: false,
         };
         let findings: Vec<FindingText> = check
             .findings

@@ -21,6 +21,8 @@ pub(super) struct Words<'a> {
     pub touched: &'a [usize],
     /// The slots that must stay as they are.
     pub keep: &'a [usize],
+    /// Only the first claim is put into words.
+    pub brief: bool,
 }
 
 impl Words<'_> {
@@ -142,7 +144,10 @@ impl Words<'_> {
     /// What a finding says first: joint, verdict, code and the line that is enough on its own.
     pub fn head(&self, finding: &Finding) -> FindingText {
         let at = finding.at;
-        let speaking = self.speaking(finding);
+        let mut speaking = self.speaking(finding);
+        if self.brief {
+            speaking.truncate(1);
+        }
         let mut says: Vec<String> = speaking
             .iter()
             .map(|claim| self.says(finding, claim))

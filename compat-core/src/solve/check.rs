@@ -233,7 +233,11 @@ pub(super) fn joint(
         remedies: Remedies::default(),
         standing: false,
         complaints: Vec::new(),
-        grade: grade(known.catalog, &judgement),
+        grade: if setting.brief {
+            None
+        } else {
+            grade(known.catalog, &judgement)
+        },
         rests_on: Vec::new(),
         judgement,
     };
@@ -256,7 +260,9 @@ pub(super) fn joint(
         }
         Verdict::Fits | Verdict::FitsWith => {}
     }
-    finding.rests_on = rests_on(known, at, &finding.judgement);
+    if !setting.brief {
+        finding.rests_on = rests_on(known, at, &finding.judgement);
+    }
     complained(known, at, &mut finding);
     finding
 }

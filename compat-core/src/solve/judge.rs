@@ -13,7 +13,7 @@ const MOST_CASES: usize = 256;
 pub struct Setting {
     /// Figures from memory count as unknown.
     pub strict: bool,
-    /// What would fit instead is not looked for; adaptors are.
+    /// What would fit instead, grades and evidence are not looked for; adaptors are.
     pub brief: bool,
 }
 

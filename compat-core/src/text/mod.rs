@@ -53,6 +53,13 @@ impl Files {
         self.push(name, Some(text.to_owned()))
     }
 
+    /// Keeps the text of a file after all.
+    pub fn keep_text(&mut self, file: FileId, text: &str) {
+        if let Some((_, place)) = self.files.get_mut(usize::from(file.0)) {
+            *place = Some(text.to_owned());
+        }
+    }
+
     /// Adds the name of a file whose text is not kept.
     pub fn add_name(&mut self, name: &str) -> FileId {
         self.push(name, None)
