@@ -10,6 +10,8 @@
 
 #[path = "core/bands.rs"]
 mod bands;
+#[path = "core/capacity.rs"]
+mod capacity;
 #[path = "core/catalog.rs"]
 mod catalog;
 #[path = "core/faults.rs"]
