@@ -427,3 +427,80 @@ fn an_audit_is_sorted_and_judges_each_kind_of_part_once() {
         );
     }
 }
+
+fn verdict(bike: &str, swap: &str, options: Options) -> Verdict {
+    let catalog = Catalog::compiled();
+    let mut job = Job::new(&catalog);
+    let bike = job.bike("b", bike.as_bytes()).unwrap();
+    let swap = job.swap("s", swap.as_bytes(), None).unwrap();
+    check(&catalog, &bike, Some(&swap), options).verdict
+}
+
+const CLAMPS: &str = "stem = { steerer_clamp = 28.6, bar_clamp = 31.8 }";
+
+#[test]
+fn what_the_old_part_never_asked_for_does_not_stand() {
+    let with = |bike: &str, swap: &str| verdict(bike, swap, Options::default());
+    let bike = "handlebar = { clamp_diameter = 31.8 }\n[fork]\nsteerer = 28.6\n";
+    // Nobody looked at the top of the steerer, and the old stem says nothing of it.
+    assert_eq!(with(bike, CLAMPS), Verdict::MeasureFirst);
+    let quill = format!("{bike}steerer_bore = 22.2\n[stem]\nfixing = \"clamp\"\n");
+    assert_eq!(
+        with(&quill, "stem = { quill = 22.2, bar_clamp = 31.8 }"),
+        Verdict::DoesNotFit
+    );
+    let clamped = format!("{bike}[stem]\nfixing = \"clamp\"\n");
+    assert_eq!(with(&clamped, CLAMPS), Verdict::Fits);
+}
+
+#[test]
+fn what_never_stood_proves_nothing() {
+    let bike = |old: &str| {
+        format!(
+            "{old}\nrear_shifter = {{ speeds = 11, shifts_as = \"j_road_11\" }}\n\
+             rear_hub = {{ freehub = \"hg_l\" }}\nrear_derailleur = {{ rated_largest_cog = 34 }}\n"
+        )
+    };
+    let swap = "cassette = { cogs = \"11-32\", speeds = 11, fitting = \"hg_11_road\", cogs_of = \"eleven_road\" }";
+    let catalog = Catalog::compiled();
+    let indexing = |old: &str| {
+        let mut job = Job::new(&catalog);
+        let bike = job.bike("b", bike(old).as_bytes()).unwrap();
+        let swap = job.swap("s", swap.as_bytes(), None).unwrap();
+        let check = check(&catalog, &bike, Some(&swap), Options::default());
+        let family = compat_core::joints::family_named("rear_indexing");
+        let mut all = check.findings.iter().chain(&check.quiet);
+        let indexing = all.find(|finding| Some(finding.at.family) == family);
+        indexing.unwrap().outcome
+    };
+    assert_eq!(indexing(""), Verdict::MeasureFirst);
+    assert_eq!(indexing("cassette = { speeds = 11 }"), Verdict::Fits);
+}
+
+#[test]
+fn strict_offers_no_adaptor_from_memory() {
+    let bike = "handlebar = { clamp_diameter = 31.8 }\n[fork]\nsteerer = 28.6\nsteerer_top = \"threadless\"\n";
+    let swap = "stem = { steerer_clamp = 31.8, bar_clamp = 31.8 }";
+    let with = |strict: bool| verdict(bike, swap, Options { strict });
+    assert_eq!(with(false), Verdict::FitsWith);
+    assert_eq!(with(true), Verdict::DoesNotFit);
+}
+
+#[test]
+fn a_complaint_is_not_mended_by_an_adaptor_before_a_look() {
+    let bike = "[stem]\nbar_clamp = 31.8\ncomplaint = \"slips\"\n";
+    let with = verdict(
+        bike,
+        "handlebar = { clamp_diameter = 25.4 }",
+        Options::default(),
+    );
+    assert_eq!(with, Verdict::MeasureFirst);
+}
+
+#[test]
+fn a_measurement_tells_two_markings_apart() {
+    let bike = "[frame]\nseat_tube_bore = \"30.9 or 31.6, measured 31.58\"\n";
+    assert_eq!(seat(bike, "seatpost = { diameter = 31.6 }").verdict, "fits");
+    let other = seat(bike, "seatpost = { diameter = 30.9 }");
+    assert_eq!((other.plain, other.verdict), ("does not fit", "fits with"));
+}

@@ -71,6 +71,9 @@ pub(crate) fn sides(text: &str) -> Vec<(bool, &str)> {
     sides
 }
 
+/// The most cases read of one dimension; more are never told apart when a joint is judged.
+const MOST_CASES: usize = 256;
+
 fn cases(quantity: Quantity, text: &str) -> Result<Option<Vec<Span>>, Unreadable> {
     if text == "?" || text.is_empty() {
         return Ok(None);
@@ -78,6 +81,9 @@ fn cases(quantity: Quantity, text: &str) -> Result<Option<Vec<Span>>, Unreadable
     let mut spans = Vec::new();
     for case in text.split(" or ") {
         let span = read_span(quantity, case)?;
+        if spans.len() >= MOST_CASES {
+            return Err(Unreadable::new("more cases than can be told apart"));
+        }
         if !spans.contains(&span) {
             spans.push(span);
         }

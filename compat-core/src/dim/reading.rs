@@ -170,20 +170,28 @@ impl Entry {
         self.deciding().is_none()
     }
 
-    /// Compares what is stated with what is measured, allowing `slack` between them.
+    /// Compares what is stated with what is measured, allowing `slack` between them. Of several
+    /// markings only those stand that the measurement leaves.
     pub fn compare(&mut self, slack: i64) {
-        let (Some(stated), Some(measured)) = (&self.stated, &self.measured) else {
+        let (Some(stated), Some(measured)) = (&mut self.stated, &self.measured) else {
             return;
         };
-        self.disagrees = match (&stated.cases, &measured.cases) {
-            (Cases::Numbers(spans), theirs @ Cases::Numbers(_)) => {
-                let wide = spans
-                    .iter()
-                    .map(|span| span.plus(Span::between(-slack, slack)))
-                    .collect();
-                Cases::Numbers(wide).meet(theirs).is_none()
+        let left = match &stated.cases {
+            Cases::Numbers(spans) => {
+                let near = |span: &&Span| {
+                    let wide = span.plus(Span::between(-slack, slack));
+                    let wide = Cases::Numbers(vec![wide]);
+                    wide.meet(&measured.cases).is_some()
+                };
+                Cases::Numbers(spans.iter().filter(near).copied().collect())
             }
-            (mine, theirs) => mine.meet(theirs).is_none(),
+            names => names
+                .meet(&measured.cases)
+                .unwrap_or(Cases::Names(Vec::new())),
         };
+        self.disagrees = left.is_empty();
+        if !self.disagrees {
+            stated.cases = left;
+        }
     }
 }

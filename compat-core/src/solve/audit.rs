@@ -3,9 +3,9 @@
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
-use super::check::{Finding, Options, joint};
+use super::check::{Finding, Options, joint, stood};
 use super::infer::{Known, infer};
-use super::judge::Setting;
+use super::judge::{About, Setting};
 use crate::bike::{Bike, Graph, JointAt, Stock};
 use crate::catalog::{Catalog, Part, PartReader};
 use crate::dim::Reading;
@@ -40,6 +40,7 @@ pub struct Auditor<'a> {
     bike: Bike,
     inferred: Vec<Rc<BTreeMap<(usize, usize), Reading>>>,
     joints: Vec<Vec<JointAt>>,
+    stood: BTreeMap<JointAt, Vec<About>>,
     setting: Setting,
 }
 
@@ -58,7 +59,7 @@ impl<'a> Auditor<'a> {
             Rc::new(inferred)
         };
         let inferred = (0..bike.parts.len()).map(without).collect();
-        let joints = (0..bike.parts.len())
+        let joints: Vec<Vec<JointAt>> = (0..bike.parts.len())
             .map(|slot| {
                 if bike.part(slot).is_some() {
                     return graph.joints_of(slot);
@@ -71,11 +72,14 @@ impl<'a> Auditor<'a> {
                 Graph::of(catalog, &with).joints_of(slot)
             })
             .collect();
+        let all = graph.joints().iter();
+        let stood = all.map(|at| (*at, stood(&known, *at))).collect();
         Auditor {
             catalog,
             bike: bike.clone(),
             inferred,
             joints,
+            stood,
             setting: Setting {
                 strict: options.strict,
                 brief: true,
@@ -118,7 +122,10 @@ impl<'a> Auditor<'a> {
             .map_or(&[] as &[JointAt], Vec::as_slice);
         let mut findings: Vec<Finding> = joints
             .iter()
-            .map(|at| joint(&known, *at, self.setting, &[slot]))
+            .map(|at| {
+                let stood = self.stood.get(at).map_or(&[] as &[About], Vec::as_slice);
+                joint(&known, *at, self.setting, Some((stood, &[slot])))
+            })
             .collect();
         if let Some(there) = self.bike.parts.get_mut(slot) {
             *there = before;

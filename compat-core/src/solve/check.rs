@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use super::infer::{Inference, Known, infer};
-use super::judge::{Judgement, Setting, judge};
+use super::judge::{About, Judgement, Setting, about, judge};
 use super::remedy::{Remedies, remedies};
 use crate::bike::{Bike, Graph, JointAt, Swap};
 use crate::catalog::Catalog;
@@ -111,7 +111,7 @@ pub fn check(catalog: &Catalog, bike: &Bike, swap: Option<&Swap>, options: Optio
     let (told, inferences) = infer(catalog, bike, &before_graph);
     let (after, touched) = swap.map_or_else(|| (bike.clone(), Vec::new()), |swap| bike.with(swap));
     let graph = Graph::of(catalog, &after);
-    let mut inferred = told.inferred;
+    let mut inferred = Rc::clone(&told.inferred);
     Rc::make_mut(&mut inferred).retain(|(slot, _), _| !touched.contains(slot));
     let known = Known {
         catalog,
@@ -134,7 +134,7 @@ pub fn check(catalog: &Catalog, bike: &Bike, swap: Option<&Swap>, options: Optio
         // A joint nobody touches is judged on what is stated alone: what it told of itself proves
         // nothing about it.
         let finding = if changed {
-            joint(&known, *at, setting, &touched)
+            joint(&known, *at, setting, Some((&stood(&told, *at), &touched)))
         } else {
             let stated = Known::stated(catalog, &after);
             let finding = standing(&stated, *at, setting);
@@ -207,21 +207,22 @@ fn touches(known: &Known<'_>, at: JointAt, touched: &[usize]) -> bool {
     })
 }
 
-/// Judges one joint, with questions and remedies.
+/// Judges one joint, with questions and remedies. `before` is what the joint proved by standing, and
+/// the slots that were touched since.
 pub(super) fn joint(
     known: &Known<'_>,
     at: JointAt,
     setting: Setting,
-    touched: &[usize],
+    before: Option<(&[About], &[usize])>,
 ) -> Finding {
     let mut judgement = judge(known.catalog, at.family, &known.cells(at), setting);
-    if !touched.is_empty() {
+    if let Some((stood, touched)) = before {
         judgement.without_standing(|claim| {
             let mut slots = claim
                 .terms
                 .iter()
                 .filter_map(|term| known.dimension(at, term.field));
-            slots.all(|(slot, _)| !touched.contains(&slot))
+            slots.all(|(slot, _)| !touched.contains(&slot)) && stood.contains(&about(claim))
         });
     }
     let plain = judgement.verdict;
@@ -267,11 +268,32 @@ pub(super) fn joint(
     finding
 }
 
+/// What the joint proved by standing: the same part of the bike beside another mate may be asked
+/// something it was never asked before, and a joint that did not stand, or that somebody complained
+/// of, proves nothing.
+pub(super) fn stood(before: &Known<'_>, at: JointAt) -> Vec<About> {
+    if !before.stands(at) || before.complained(at) {
+        return Vec::new();
+    }
+    judge(
+        before.catalog,
+        at.family,
+        &before.cells(at),
+        Setting::default(),
+    )
+    .said()
+}
+
 /// A complaint about a part is evidence against its joint: whatever the figures say, it must be
 /// looked into first.
 fn complained(known: &Known<'_>, at: JointAt, finding: &mut Finding) {
     finding.complaints = known.complaints(at);
-    if finding.complaints.is_empty() || finding.plain == Verdict::DoesNotFit {
+    if finding.complaints.is_empty() {
+        return;
+    }
+    // What an adaptor would mend by the figures is not mended before somebody has looked.
+    if finding.plain == Verdict::DoesNotFit {
+        finding.outcome = finding.outcome.and(Verdict::MeasureFirst);
         return;
     }
     if finding.plain != Verdict::MeasureFirst {
@@ -286,7 +308,7 @@ fn complained(known: &Known<'_>, at: JointAt, finding: &mut Finding) {
 fn standing(stated: &Known<'_>, at: JointAt, setting: Setting) -> Finding {
     Finding {
         standing: true,
-        ..joint(stated, at, setting, &[])
+        ..joint(stated, at, setting, None)
     }
 }
 

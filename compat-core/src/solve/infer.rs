@@ -77,6 +77,18 @@ impl<'a> Known<'a> {
         self.bike.part(slot).map(|_| slot)
     }
 
+    /// True where every part the joint needs is there.
+    pub fn stands(&self, at: JointAt) -> bool {
+        let Some((joint, family)) = self.joint(at).zip(FAMILIES.get(at.family)) else {
+            return false;
+        };
+        let mut ends = joint.ends.iter().zip(family.ends);
+        ends.all(|(end, wanted)| {
+            let there = end.as_ref().and_then(|end| self.bike.part(end.slot));
+            wanted.optional || there.is_some()
+        })
+    }
+
     /// The reading of a dimension: what decides in the file, else what is inferred.
     pub fn reading(&self, slot: usize, dimension: usize) -> Option<&Reading> {
         let entry = self.bike.part(slot)?.entries.get(dimension);

@@ -55,6 +55,22 @@ impl Judgement {
         self.main().map_or(&[], |run| &run.claims)
     }
 
+    /// What every run says without saying no: each claim's code and the dimensions it is about.
+    pub(super) fn said(&self) -> Vec<About> {
+        let said = |run: &Run| -> Vec<About> {
+            let kept = run.claims.iter();
+            kept.filter(|claim| !claim.told && claim.holds != Holds::No)
+                .map(about)
+                .collect()
+        };
+        let mut all = self.runs.first().map(said).unwrap_or_default();
+        for run in &self.runs {
+            let here = said(run);
+            all.retain(|claim| here.contains(claim));
+        }
+        all
+    }
+
     /// The same judgement with the open claims left out that are about nothing but what stays as it
     /// was: those stand as they stood.
     pub(super) fn without_standing(&mut self, stays: impl Fn(&Claim) -> bool) {
@@ -118,6 +134,14 @@ impl Judgement {
         }
         found
     }
+}
+
+/// What a claim is about: its code and its dimensions.
+pub(super) type About = (u8, Vec<Field>);
+
+pub(super) fn about(claim: &Claim) -> About {
+    let fields = claim.terms.iter().map(|term| term.field);
+    (claim.code, fields.collect())
 }
 
 /// Judges a joint with its argument.

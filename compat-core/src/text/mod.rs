@@ -44,19 +44,43 @@ impl Place {
 /// The files read so far, by name; texts are kept so that a fault can show its line.
 #[derive(Clone, Debug, Default)]
 pub struct Files {
-    files: Vec<(String, Option<String>)>,
+    files: Vec<(String, Option<Text>)>,
+}
+
+/// A text, and where its lines begin, once that was asked.
+#[derive(Clone, Debug)]
+struct Text {
+    text: String,
+    starts: std::sync::OnceLock<Vec<usize>>,
+}
+
+impl Text {
+    fn new(text: &str) -> Self {
+        Text {
+            text: text.to_owned(),
+            starts: std::sync::OnceLock::new(),
+        }
+    }
+
+    fn line(&self, index: usize) -> Option<&str> {
+        let starts = self.starts.get_or_init(|| {
+            let breaks = self.text.match_indices('\n').map(|(at, _)| at + 1);
+            std::iter::once(0).chain(breaks).collect()
+        });
+        self.text.get(*starts.get(index)?..)?.lines().next()
+    }
 }
 
 impl Files {
     /// Adds a file by name and text.
     pub fn add(&mut self, name: &str, text: &str) -> FileId {
-        self.push(name, Some(text.to_owned()))
+        self.push(name, Some(Text::new(text)))
     }
 
     /// Keeps the text of a file after all.
     pub fn keep_text(&mut self, file: FileId, text: &str) {
         if let Some((_, place)) = self.files.get_mut(usize::from(file.0)) {
-            *place = Some(text.to_owned());
+            *place = Some(Text::new(text));
         }
     }
 
@@ -65,7 +89,7 @@ impl Files {
         self.push(name, None)
     }
 
-    fn push(&mut self, name: &str, text: Option<String>) -> FileId {
+    fn push(&mut self, name: &str, text: Option<Text>) -> FileId {
         let id = FileId(u16::try_from(self.files.len()).unwrap_or(u16::MAX));
         self.files.push((name.to_owned(), text));
         id
@@ -80,13 +104,17 @@ impl Files {
 
     /// The text of a file, where it is kept.
     pub fn text(&self, file: FileId) -> Option<&str> {
-        self.files.get(usize::from(file.0))?.1.as_deref()
+        Some(&self.kept(file)?.text)
     }
 
     /// One line of a file, where its text is kept.
     pub fn line(&self, place: Place) -> Option<&str> {
         let index = usize::try_from(place.at.line).ok()?.checked_sub(1)?;
-        self.text(place.file)?.lines().nth(index)
+        self.kept(place.file)?.line(index)
+    }
+
+    fn kept(&self, file: FileId) -> Option<&Text> {
+        self.files.get(usize::from(file.0))?.1.as_ref()
     }
 
     /// `name:line:column`, made safe to print.

@@ -184,6 +184,8 @@ fn node(
 struct Lines<'t> {
     text: &'t str,
     starts: Vec<usize>,
+    /// The offset looked up last, and its column: the next is most often further on in the line.
+    last: std::cell::Cell<(usize, usize)>,
 }
 
 impl<'t> Lines<'t> {
@@ -192,7 +194,8 @@ impl<'t> Lines<'t> {
         let starts = std::iter::once(0)
             .chain(breaks.map(|(at, _)| at + 1))
             .collect();
-        Lines { text, starts }
+        let last = std::cell::Cell::new((0, 0));
+        Lines { text, starts, last }
     }
 
     fn at(&self, span: std::ops::Range<usize>) -> At {
@@ -201,10 +204,16 @@ impl<'t> Lines<'t> {
             .partition_point(|start| *start <= span.start)
             .max(1);
         let start = self.starts.get(line - 1).copied().unwrap_or(0);
-        let before = self.text.get(start..span.start).unwrap_or("");
+        let (from, counted) = match self.last.get() {
+            (at, counted) if start <= at && at <= span.start => (at, counted),
+            _ => (start, 0),
+        };
+        let before = self.text.get(from..span.start).unwrap_or("");
+        let column = counted + before.chars().count();
+        self.last.set((span.start, column));
         At {
             line: u32::try_from(line).unwrap_or(u32::MAX),
-            column: u32::try_from(before.chars().count() + 1).unwrap_or(u32::MAX),
+            column: u32::try_from(column + 1).unwrap_or(u32::MAX),
             length: u32::try_from(span.len().max(1)).unwrap_or(u32::MAX),
         }
     }
