@@ -119,8 +119,8 @@ fn a_page_is_written_once_and_never_over_another() {
     );
     assert_eq!(
         (check.code, check.err.as_str()),
-        (0, ""),
-        "the pages are read as they are written"
+        (3, ""),
+        "the pages are read as they are written, and an empty one says nothing yet"
     );
     let audit = run_in(
         folder.path(),

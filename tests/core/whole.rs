@@ -436,6 +436,12 @@ fn verdict(bike: &str, swap: &str, options: Options) -> Verdict {
     check(&catalog, &bike, Some(&swap), options).verdict
 }
 
+#[test]
+fn a_swap_set_without_a_line_is_no_fit() {
+    let bike = "handlebar = { clamp_diameter = 31.8 }\nstem = { bar_clamp = 31.8 }\n";
+    assert_eq!(verdict(bike, "", Options::default()), Verdict::MeasureFirst);
+}
+
 const CLAMPS: &str = "stem = { steerer_clamp = 28.6, bar_clamp = 31.8 }";
 
 #[test]

@@ -90,10 +90,15 @@ impl Cases {
     pub fn meet(&self, other: &Cases) -> Option<Cases> {
         match (self, other) {
             (Cases::Numbers(mine), Cases::Numbers(theirs)) => {
-                let both: Vec<Span> = mine
+                let mut both: Vec<Span> = Vec::new();
+                for span in mine
                     .iter()
                     .flat_map(|a| theirs.iter().filter_map(|b| a.meet(*b)))
-                    .collect();
+                {
+                    if !both.contains(&span) {
+                        both.push(span);
+                    }
+                }
                 (!both.is_empty()).then_some(Cases::Numbers(both))
             }
             (Cases::Names(mine), Cases::Names(theirs)) => {

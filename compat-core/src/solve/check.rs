@@ -166,6 +166,10 @@ pub fn check(catalog: &Catalog, bike: &Bike, swap: Option<&Swap>, options: Optio
     if swap.is_none() && check.findings.is_empty() && !check.standing.iter().any(sure) {
         check.verdict = Verdict::MeasureFirst;
     }
+    // A swap set without a line changes nothing, and nothing was judged of it.
+    if swap.is_some() && touched.is_empty() {
+        check.verdict = check.verdict.and(Verdict::MeasureFirst);
+    }
     // A new part that no rule looks at is not known to fit.
     let judged = |slot: usize| {
         let mut joints = check
