@@ -480,7 +480,11 @@ fn what_never_stood_proves_nothing() {
         indexing.unwrap().outcome
     };
     assert_eq!(indexing(""), Verdict::MeasureFirst);
-    assert_eq!(indexing("cassette = { speeds = 11 }"), Verdict::Fits);
+    // Lever and derailleur stood, and how far the derailleur goes on a click nobody knows.
+    assert_eq!(
+        indexing("cassette = { speeds = 11 }"),
+        Verdict::MeasureFirst
+    );
 }
 
 #[test]

@@ -28,6 +28,7 @@ family! {
         TOGETHER = "together",
         COGS = "cogs",
         CLICKS = "clicks",
+        STEP = "step",
         STEP_SHORT = "step-short",
         STEP_LONG = "step-long",
         NO_CLICKS = "no-clicks",
@@ -86,11 +87,15 @@ fn steps<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let whole = fits(rule.together, shifter.system, derailleur.system, why.strict)
         && fits(rule.sets, shifter.system, cassette.cogs_of, why.strict)
         && counted(shifter.speeds).is_some_and(|clicks| counted(cassette.speeds) == Some(clicks));
-    // Where a name or the clicks are missing those are asked about already, and with them the
-    // catalogue may know the numbers.
+    // With a name that is missing the catalogue may know the numbers. Two parts that work together
+    // prove nothing of a third: the step rests on all of them.
     let names = [shifter.system, derailleur.system, cassette.cogs_of];
     let named = names.iter().all(|name| name.label().is_some()) && shifter.speeds.span().is_some();
-    if known.is_none() && (whole || !named) {
+    if known.is_none() && !named {
+        let all = [shifter.system.field, shifter.speeds.field, derailleur.system.field, cassette.cogs_of.field];
+        return why.ask(STEP, &all);
+    }
+    if known.is_none() && whole {
         return;
     }
     let over = [shifter.pull.field, derailleur.ratio.field, cassette.pitch.field];

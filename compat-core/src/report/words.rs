@@ -285,10 +285,10 @@ impl Words<'_> {
         {
             let cells = self.known.cells(finding.at);
             let quantity = self.quantity(slot, dimension);
-            let given = cells
-                .get(*field)
-                .map(|reading| self.cases(quantity, &reading.cases))
-                .unwrap_or_default();
+            let given = cells.get(*field).map_or_else(
+                || "not known".to_owned(),
+                |reading| self.cases(quantity, &reading.cases),
+            );
             let fits = sure
                 .as_ref()
                 .map(|sure| format!("; fits if {}", self.cases(quantity, sure)))

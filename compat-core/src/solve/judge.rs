@@ -236,7 +236,7 @@ fn deciding(runs: &[Run]) -> Vec<(Field, Option<Cases>)> {
         cases.dedup();
         let all: Vec<_> = cases.iter().map(|case| answers(*field, case)).collect();
         let same = all.windows(2).all(|pair| matches!(pair, [a, b] if a == b));
-        if same && fields.len() > 1 {
+        if same {
             continue;
         }
         let mut sure: Option<Cases> = None;
@@ -253,7 +253,9 @@ fn deciding(runs: &[Run]) -> Vec<(Field, Option<Cases>)> {
         }
         split.push((*field, sure));
     }
-    if split.is_empty() {
+    // Cases that are all open are open for another reason, and that one is asked about.
+    let open = |run: &Run| run.verdict == Verdict::MeasureFirst;
+    if split.is_empty() && !runs.iter().all(open) {
         split = fields.into_iter().map(|field| (field, None)).collect();
     }
     split
