@@ -1,6 +1,7 @@
 //! `compat new`: pages to begin with, made from the catalogue, so that they never lag behind it.
 
 use compat_core::Catalog;
+use compat_core::bike::STOCK_COLUMNS;
 use compat_core::catalog::{Body, RESERVED};
 use compat_core::dim::Quantity;
 use serde_json::{Map, Value, json};
@@ -74,11 +75,7 @@ fn bike(catalog: &Catalog) -> String {
         }
         dimensions(catalog, body, &mut out);
         if !body.complaints.is_empty() {
-            let words: Vec<&str> = body
-                .complaints
-                .iter()
-                .map(|complaint| complaint.word.as_str())
-                .collect();
+            let words = body.complaint_words();
             out.push_str(&format!("# complaint = \"\"    # {}\n", words.join(", ")));
         }
     }
@@ -142,18 +139,7 @@ fn swap(catalog: &Catalog) -> String {
 
 /// A header with the columns of the commonest kinds, and a line of each.
 fn stock(catalog: &Catalog) -> String {
-    let mut columns: Vec<String> = [
-        "id",
-        "kind",
-        "name",
-        "quantity",
-        "price",
-        "place",
-        "condition",
-        "note",
-    ]
-    .map(str::to_owned)
-    .to_vec();
+    let mut columns: Vec<String> = STOCK_COLUMNS.map(str::to_owned).to_vec();
     let mut kinds: Vec<&str> = Vec::new();
     for slot in catalog.slots().iter().filter(|slot| !slot.fixed) {
         let Some(kind) = catalog.kind(slot.kind) else {
@@ -178,7 +164,7 @@ fn stock(catalog: &Catalog) -> String {
     let mut out = columns.join(",") + "\n";
     for (number, kind) in kinds.iter().enumerate() {
         out.push_str(&format!(
-            "B{:03},{kind},,1{}\n",
+            "{kind},B{:03},,1{}\n",
             number + 1,
             ",".repeat(columns.len() - 4)
         ));
@@ -230,11 +216,7 @@ fn part_schema(catalog: &Catalog, body: &Body) -> Value {
         properties.insert((*name).to_owned(), json!({ "type": "string" }));
     }
     if !body.complaints.is_empty() {
-        let words: Vec<&str> = body
-            .complaints
-            .iter()
-            .map(|complaint| complaint.word.as_str())
-            .collect();
+        let words = body.complaint_words();
         let one = json!({ "type": "string", "enum": words });
         properties.insert(
             "complaint".to_owned(),

@@ -7,7 +7,7 @@ mod stock;
 
 pub use file::{read_bike, read_swap};
 pub use graph::{Graph, JointAt};
-pub use stock::{Line, Stock, read_stock};
+pub use stock::{Line, STOCK_COLUMNS, Stock, read_stock};
 
 use crate::catalog::{Catalog, Part};
 use crate::text::Place;

@@ -12,7 +12,7 @@ use crate::text::{
 };
 
 /// What a line may carry beside the dimensions of its part; none of it decides a fit.
-const OWN: &[&str] = &[
+pub const STOCK_COLUMNS: [&str; 8] = [
     "kind",
     "id",
     "name",
@@ -259,7 +259,10 @@ impl Reader<'_> {
         let mut columns: Vec<Column> = Vec::new();
         for (index, header) in (0..rows.len()).map(|index| (index, rows.text(index))) {
             let name = header.trim().to_lowercase().replace([' ', '-'], "_");
-            let own = OWN.iter().position(|own| *own == name).map(Column::Own);
+            let own = STOCK_COLUMNS
+                .iter()
+                .position(|own| *own == name)
+                .map(Column::Own);
             let known = || {
                 dimensions
                     .contains(&name.as_str())
@@ -272,7 +275,13 @@ impl Reader<'_> {
                     "nothing reads the column `{}`; it is passed over",
                     header.trim()
                 );
-                let near = nearest(&name, OWN.iter().copied().chain(dimensions.iter().copied()));
+                let near = nearest(
+                    &name,
+                    STOCK_COLUMNS
+                        .iter()
+                        .copied()
+                        .chain(dimensions.iter().copied()),
+                );
                 self.stock
                     .warnings
                     .push(Fault::new(place, FaultKind::Unused, header, message).near(near));
@@ -473,7 +482,7 @@ fn toml_part(catalog: &Catalog, stock: &mut Stock, item: &Node, faults: &mut Fau
     let (own, rest): (Vec<_>, Vec<_>) = item
         .rows()
         .iter()
-        .partition(|(key, _)| OWN.contains(&&*key.name));
+        .partition(|(key, _)| STOCK_COLUMNS.contains(&&*key.name));
     let text = |name: &str| {
         own.iter()
             .find(|(key, _)| key.name == name)

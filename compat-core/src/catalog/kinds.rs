@@ -177,6 +177,12 @@ pub struct Body {
 }
 
 impl Body {
+    /// The words of its complaints.
+    pub fn complaint_words(&self) -> Vec<&str> {
+        let words = self.complaints.iter();
+        words.map(|complaint| complaint.word.as_str()).collect()
+    }
+
     /// The number of a dimension.
     pub fn dimension(&self, name: &str) -> Option<usize> {
         self.dimensions

@@ -71,15 +71,7 @@ pub(super) fn rule(
     node: &Node,
     catalog: &Catalog,
 ) -> (Book, Faults) {
-    let mut reader = Reader {
-        family,
-        definition,
-        file,
-        catalog,
-        faults: Faults::default(),
-        facts: Vec::new(),
-        first: 0,
-    };
+    let mut reader = Reader::new(family, definition, file, catalog, 0);
     let book = reader.book(node);
     (book, reader.faults)
 }
@@ -91,20 +83,46 @@ pub(super) fn prose(
     node: &Node,
     catalog: &Catalog,
 ) -> (Prose, Faults) {
-    let mut reader = Reader {
-        family,
-        definition,
-        file,
-        catalog,
-        faults: Faults::default(),
-        facts: Vec::new(),
-        first: FIRST_OF_PROSE,
-    };
+    let mut reader = Reader::new(family, definition, file, catalog, FIRST_OF_PROSE);
     let prose = reader.prose(node);
     (prose, reader.faults)
 }
 
-impl Reader<'_> {
+impl<'c> Reader<'c> {
+    fn new(
+        family: usize,
+        definition: &'static Family,
+        file: FileId,
+        catalog: &'c Catalog,
+        first: usize,
+    ) -> Self {
+        Reader {
+            family,
+            definition,
+            file,
+            catalog,
+            faults: Faults::default(),
+            facts: Vec::new(),
+            first,
+        }
+    }
+
+    /// What a page must say of one name of the family; a fault where it does not.
+    pub(super) fn given<'n>(
+        &mut self,
+        rows: &mut Option<Row<'n>>,
+        what: &str,
+        name: &'static str,
+    ) -> Option<&'n Node> {
+        let given = rows.as_mut().and_then(|rows| rows.take(name));
+        if given.is_none() {
+            let place = Place::start(self.file);
+            let message = format!("the {what} `{name}` is missing");
+            self.fault(place, FaultKind::Missing, "", message, None);
+        }
+        given
+    }
+
     pub(super) fn place(&self, node: &Node) -> Place {
         Place {
             file: self.file,
@@ -241,16 +259,7 @@ impl Reader<'_> {
     pub(super) fn limits(&mut self, node: Option<&Node>, book: &mut Book) {
         let mut rows = node.map(|node| Row::new(self.file, node, &mut self.faults));
         for (name, quantity) in self.definition.limits {
-            let given = rows.as_mut().and_then(|rows| rows.take(name));
-            let Some(given) = given else {
-                let place = node.map_or_else(|| Place::start(self.file), |node| self.place(node));
-                self.fault(
-                    place,
-                    FaultKind::Missing,
-                    "",
-                    format!("the limit `{name}` is missing"),
-                    None,
-                );
+            let Some(given) = self.given(&mut rows, "limit", name) else {
                 continue;
             };
             let mut row = Row::new(self.file, given, &mut self.faults);
@@ -280,15 +289,7 @@ impl Reader<'_> {
         let mut rows = node.map(|node| Row::new(self.file, node, &mut self.faults));
         let mut lists = Vec::new();
         for name in self.definition.tables {
-            let Some(given) = rows.as_mut().and_then(|rows| rows.take(name)) else {
-                let place = Place::start(self.file);
-                self.fault(
-                    place,
-                    FaultKind::Missing,
-                    "",
-                    format!("the table `{name}` is missing"),
-                    None,
-                );
+            let Some(given) = self.given(&mut rows, "table", name) else {
                 continue;
             };
             let mut row = Row::new(self.file, given, &mut self.faults);

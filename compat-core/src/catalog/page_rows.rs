@@ -104,15 +104,7 @@ impl Reader<'_> {
         let mut rows = node.map(|node| Row::new(self.file, node, &mut self.faults));
         let mut codes = Vec::new();
         for name in self.definition.codes {
-            let Some(given) = rows.as_mut().and_then(|rows| rows.take(name)) else {
-                let place = Place::start(self.file);
-                self.fault(
-                    place,
-                    FaultKind::Missing,
-                    "",
-                    format!("the code `{name}` is missing"),
-                    None,
-                );
+            let Some(given) = self.given(&mut rows, "code", name) else {
                 codes.push(Code::default());
                 continue;
             };
