@@ -225,7 +225,14 @@ fn family_page(catalog: &Catalog, index: usize) -> Vec<Told> {
                 )
             })
             .collect();
-        page.push(told(2, &joint.title, list(&ends)));
+        let slot = |slot: &usize| catalog.slots().get(*slot).map(|slot| slot.name.clone());
+        let empty: Vec<String> = joint.empty.iter().filter_map(slot).collect();
+        let without = if empty.is_empty() {
+            String::new()
+        } else {
+            format!(", where there is no part in {}", list(&empty))
+        };
+        page.push(told(2, &joint.title, list(&ends) + &without));
     }
     page.push(told(0, "ends", ""));
     for end in family.map_or(&[] as &[_], |family| family.ends) {

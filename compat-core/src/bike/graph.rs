@@ -40,16 +40,7 @@ impl Graph {
         let mut joints = Vec::new();
         for (family, definition) in FAMILIES.iter().enumerate() {
             for (index, joint) in catalog.joints(family).iter().enumerate() {
-                let there = |end: &Option<crate::catalog::JointEnd>| {
-                    end.as_ref()
-                        .is_some_and(|end| bike.part(end.slot).is_some())
-                };
-                let stands = joint
-                    .ends
-                    .iter()
-                    .zip(definition.ends)
-                    .all(|(end, wanted)| wanted.optional || there(end));
-                if !stands {
+                if !joint.stands(definition, |slot| bike.part(slot).is_some()) {
                     continue;
                 }
                 let node = graph.add_node(Node::Joint(joints.len()));

@@ -28,10 +28,29 @@ pub struct Joint {
     pub title: String,
     /// For each end of the family, the slot and its end; `None` where this joint has none.
     pub ends: Vec<Option<JointEnd>>,
+    /// The slots that must be filled: those whose part plays an end in the place of another.
+    pub filled: Vec<usize>,
+    /// The slots that must be empty: a part there would play an end in the place of this joint's.
+    pub empty: Vec<usize>,
     pub(super) dimensions: OnceLock<Vec<Vec<Option<usize>>>>,
 }
 
 impl Joint {
+    /// True where every end that must be there has its part, and no other part plays one of them.
+    pub fn stands(&self, family: &Family, fitted: impl Fn(usize) -> bool) -> bool {
+        let mut ends = self.ends.iter().zip(family.ends);
+        let there = |end: &Option<JointEnd>| end.as_ref().is_some_and(|end| fitted(end.slot));
+        ends.all(|(end, wanted)| wanted.optional || there(end))
+            && self.filled.iter().all(|slot| fitted(*slot))
+            && !self.empty.iter().any(|slot| fitted(*slot))
+    }
+
+    /// Every slot the joint hangs on: those of its ends, and those that must be empty for it.
+    pub fn hangs_on(&self) -> impl Iterator<Item = usize> + '_ {
+        let ends = self.ends.iter().flatten().map(|end| end.slot);
+        ends.chain(self.empty.iter().copied())
+    }
+
     /// For each end and each of its fields, the number of the dimension of the kind that goes
     /// there; looked up once.
     pub fn dimensions(&self, catalog: &Catalog, family: &Family) -> &[Vec<Option<usize>>] {

@@ -65,10 +65,9 @@ pub fn broken_laws(catalog: &Catalog) -> Faults {
 /// Every end a joint names is one its kind presents, with every field the family reads, of the
 /// same quantity.
 fn joints_present_the_ends(catalog: &Catalog, index: usize, family: &Family, faults: &mut Faults) {
-    let page = catalog.files();
-    let _ = page;
+    let lists = &catalog.book(index).lists;
     for joint in catalog.joints(index) {
-        for (end, definition) in joint.ends.iter().zip(family.ends) {
+        for (number, (end, definition)) in joint.ends.iter().zip(family.ends).enumerate() {
             let Some(end) = end else { continue };
             let Some(slot) = catalog.slots().get(end.slot) else {
                 continue;
@@ -86,13 +85,22 @@ fn joints_present_the_ends(catalog: &Catalog, index: usize, family: &Family, fau
                 );
                 continue;
             };
-            for field in definition.fields {
-                let quantity = presented
+            for (index, field) in definition.fields.iter().enumerate() {
+                let dimension = presented
                     .fields
                     .iter()
                     .find(|(name, _)| name == field.name)
-                    .and_then(|(_, number)| body.dimensions.get(*number))
-                    .map(|dimension| dimension.quantity);
+                    .and_then(|(_, number)| body.dimensions.get(*number));
+                let list = lists.get(number).and_then(|fields| fields.get(index));
+                if dimension.map(|dimension| dimension.list) != list.copied() {
+                    let message = format!(
+                        "{}: `{}.{}` takes the names of `{}` from another list than the first joint",
+                        family.name, body.title, end.end, field.name
+                    );
+                    let place = Place::default();
+                    faults.push(Fault::new(place, FaultKind::WrongKind, field.name, message));
+                }
+                let quantity = dimension.map(|dimension| dimension.quantity);
                 if quantity != Some(field.quantity) {
                     let found = quantity.map_or("nothing", Quantity::word);
                     let message = format!(

@@ -33,33 +33,60 @@ pub(super) fn joints(
         let title = row.must("title", faults).to_owned();
         let mut ends = Vec::new();
         for end in family.ends {
-            let written = row.text(end.name, faults);
-            if written.is_none() && !end.optional {
+            let written = row.texts(end.name, faults);
+            if written.is_empty() && !end.optional {
                 let message = format!("the joint does not say what plays `{}`", end.name);
                 faults.push(Fault::new(row.here(), FaultKind::Missing, "", message));
             }
-            ends.push(written.and_then(|text| {
+            let played = written.into_iter().filter_map(|(text, at)| {
                 let (slot, end) = text.split_once('.').unwrap_or((text, ""));
                 let found = catalog.slot_named(slot);
                 if found.is_none() {
                     let near = nearest(slot, catalog.slots().iter().map(|slot| slot.name.as_str()));
                     let message = format!("`{slot}` is no slot");
-                    faults.push(
-                        Fault::new(row.here(), FaultKind::UnknownName, slot, message).near(near),
-                    );
+                    let fault =
+                        Fault::new(Place { file, at }, FaultKind::UnknownName, slot, message);
+                    faults.push(fault.near(near));
                 }
                 found.map(|slot| JointEnd {
                     slot,
                     end: end.to_owned(),
                 })
-            }));
+            });
+            ends.push(played.collect());
         }
         row.end(faults);
-        joints.push(Joint {
-            title,
-            ends,
-            dimensions: Default::default(),
-        });
+        joints.extend(variants(&title, &ends));
+    }
+    joints
+}
+
+/// A joint for each choice of what plays its ends. The first that is fitted plays; so each choice
+/// but the last asks for its own part, and each but the first for the others' absence.
+fn variants(title: &str, ends: &[Vec<JointEnd>]) -> Vec<Joint> {
+    let mut joints = vec![Joint {
+        title: title.to_owned(),
+        ends: Vec::new(),
+        filled: Vec::new(),
+        empty: Vec::new(),
+        dimensions: Default::default(),
+    }];
+    for players in ends {
+        let with = |joint: &Joint| -> Vec<Joint> {
+            let choice = |number: usize| {
+                let mut joint = joint.clone();
+                let player = players.get(number).cloned();
+                if number + 1 < players.len() {
+                    joint.filled.extend(player.as_ref().map(|end| end.slot));
+                }
+                let others = players.iter().take(number).map(|end| end.slot);
+                joint.empty.extend(others);
+                joint.ends.push(player);
+                joint
+            };
+            (0..players.len().max(1)).map(choice).collect()
+        };
+        joints = joints.iter().flat_map(with).collect();
     }
     joints
 }

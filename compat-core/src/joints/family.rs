@@ -286,6 +286,13 @@ impl<K> Limit<K> {
             kind: std::marker::PhantomData,
         }
     }
+
+    /// The limit, for a decision inside a rule; `None` where there is none, and for a figure from
+    /// memory where those count as unknown.
+    pub fn span(&self, strict: bool) -> Option<Span> {
+        let row = self.row?;
+        (!(strict && row.grade == Grade::Memory)).then_some(row.span)
+    }
 }
 
 /// Declares a family: its ends with their fields, its limits, tables, bands, names and codes. Makes the

@@ -3,7 +3,7 @@
 
 use super::compare::{Trace, Why, over_fields};
 use super::family::Dim;
-use crate::dim::{Cases, Label, Name};
+use crate::dim::{Cases, Label, Name, Quantity, Span};
 use crate::verdict::{Claim, Field, Holds, Turn};
 
 impl<T: Trace> Why<T> {
@@ -32,9 +32,20 @@ impl<T: Trace> Why<T> {
 
     /// It holds with what the page names for the code under `with`.
     pub fn mend(&mut self, code: u8, over: &[Field]) {
+        self.mended(code, over, None);
+    }
+
+    /// It holds with what the page names for the code under `with`, of which there is so much: the
+    /// page says `{value}`. `None` where that is not known.
+    pub fn mend_with(&mut self, code: u8, over: &[Field], quantity: Quantity, much: Option<Span>) {
+        self.mended(code, over, Some((quantity, much.unwrap_or(Span::ALL))));
+    }
+
+    fn mended(&mut self, code: u8, over: &[Field], value: Option<(Quantity, Span)>) {
         self.settle(Holds::Yes, true);
         if T::KEEPS {
             self.trace.keep(Claim {
+                value,
                 mended: true,
                 ..over_fields(code, Holds::Yes, over)
             });

@@ -3,9 +3,9 @@
 //! The hardware of a plain eye is a part of its own and cheap: where only that is wrong, the shock
 //! fits with another set. Trunnions have none, so nothing is asked of them.
 
-use super::compare::{Sum, Trace, Why};
+use super::compare::{Trace, Why};
 use super::family::{Limit, family};
-use crate::dim::{Linear, Span};
+use crate::dim::Span;
 
 family! {
     ends {
@@ -51,14 +51,15 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     }
     let room = place.gap - shock.width;
     let play = shock.bolt - place.bolt;
-    let right = within(&room, rule.tightest, rule.loosest)
-        && within(&play, rule.bolt_tightest, rule.bolt_loosest);
+    let strict = why.strict;
+    let right = inside(room.span(), (rule.tightest, rule.loosest), strict)
+        && inside(play.span(), (rule.bolt_tightest, rule.bolt_loosest), strict);
     // A plain eye takes whatever hardware the frame asks for: what is in it now, or whether there
     // is any, only tells whether it must be changed.
     let both = plain == Some(true) && place.mount.is(rule.eyelet) == Some(true);
     if both && !right {
-        let made = inside(place.gap.span(), rule.narrowest, rule.widest)
-            && inside(place.bolt.span(), rule.thinnest, rule.thickest);
+        let made = inside(place.gap.span(), (rule.narrowest, rule.widest), strict)
+            && inside(place.bolt.span(), (rule.thinnest, rule.thickest), strict);
         let over = [place.gap.field, place.bolt.field, shock.width.field, shock.bolt.field];
         return match made {
             true => why.mend(HARDWARE, &over),
@@ -71,15 +72,9 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     why.at_most(HOLE_LARGE, &play, rule.bolt_loosest);
 }
 
-/// True where the value is inside both limits whatever the readings.
-fn within<K: Linear>(value: &Sum<K>, least: Limit<K>, most: Limit<K>) -> bool {
-    inside(value.span(), least, most)
-}
-
-/// True where a reading is inside both limits.
-fn inside<K: Linear>(reading: Option<Span>, least: Limit<K>, most: Limit<K>) -> bool {
-    let (Some(reading), Some(least), Some(most)) = (reading, least.row, most.row) else {
-        return false;
-    };
-    reading.low >= least.span.high && reading.high <= most.span.low
+/// True where a reading is inside both limits, whatever it is.
+fn inside<K>(reading: Option<Span>, (least, most): (Limit<K>, Limit<K>), strict: bool) -> bool {
+    let limits = least.span(strict).zip(most.span(strict));
+    let known = reading.zip(limits);
+    known.is_some_and(|(reading, (least, most))| reading.low >= least.high && reading.high <= most.low)
 }

@@ -6,7 +6,7 @@
 //! stroke is not known.
 
 use super::compare::{Sum, Trace, Why};
-use super::family::{Limit, family};
+use super::family::family;
 use crate::dim::{Length, Quantity, Span};
 use crate::formula::leverage::new_travel;
 
@@ -35,7 +35,8 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     why.at_least(TOO_SHORT, &eye, rule.shorter);
     why.at_most(TOO_LONG, &eye, rule.longer);
     let more = shock.stroke - place.stroke;
-    let listed = surely_at_most(&more, rule.same_stroke);
+    let same = rule.same_stroke.span(why.strict);
+    let listed = surely_at_most(&more, same);
     let closed = shock.length - shock.stroke;
     let room = closed.clone() - place.least_length.sum();
     let touches = room.span().is_some_and(|room| room.high < 0);
@@ -57,8 +58,8 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     }
     let other = more
         .span()
-        .zip(rule.same_stroke.row)
-        .is_some_and(|(more, row)| more.low > row.span.high || more.high < -row.span.high);
+        .zip(same)
+        .is_some_and(|(more, same)| more.low > same.high || more.high < -same.high);
     if other {
         let over = [place.travel.field, place.stroke.field, shock.stroke.field];
         let spans = (place.travel.span(), place.stroke.span(), shock.stroke.span());
@@ -67,9 +68,9 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
 }
 
 /// True where the value keeps to the limit whatever the readings.
-fn surely_at_most(value: &Sum<Length>, limit: Limit<Length>) -> bool {
-    let known = value.span().zip(limit.row);
-    known.is_some_and(|(value, row)| value.high <= row.span.low)
+fn surely_at_most(value: &Sum<Length>, limit: Option<Span>) -> bool {
+    let known = value.span().zip(limit);
+    known.is_some_and(|(value, limit)| value.high <= limit.low)
 }
 
 /// The wheel travel with the shock's stroke, from the frame's travel and its own stroke.

@@ -522,12 +522,24 @@ impl Words<'_> {
     }
 
     fn figures(&self, finding: &Finding) -> Vec<String> {
-        finding
-            .judgement
-            .claims()
-            .iter()
-            .filter(|claim| claim.told)
-            .map(|claim| self.says(finding, claim))
-            .collect()
+        let mut told: Vec<&Claim> = Vec::new();
+        let mut figures = Vec::new();
+        for claim in finding.judgement.claims().iter().filter(|claim| claim.told) {
+            let nth = told.iter().filter(|known| known.code == claim.code).count();
+            told.push(claim);
+            let mut before = finding
+                .before
+                .iter()
+                .filter(|(code, _)| *code == claim.code);
+            let before = before.nth(nth).and_then(|(_, value)| *value);
+            let says = self.says(finding, claim);
+            figures.push(match before.filter(|before| Some(*before) != claim.value) {
+                Some((quantity, span)) => {
+                    format!("{says} (before: {})", show_span(quantity, span))
+                }
+                None => says,
+            });
+        }
+        figures
     }
 }

@@ -6,10 +6,10 @@ use std::rc::Rc;
 use super::infer::{Inference, Known, infer};
 use super::judge::{About, Judgement, Setting, about, judge};
 use super::remedy::{Remedies, remedies};
+use super::unjudged::{Unjudged, unjudged};
 use crate::bike::{Bike, Graph, JointAt, Swap};
 use crate::catalog::Catalog;
-use crate::dim::{Cases, Origin, Reading};
-use crate::joints::FAMILIES;
+use crate::dim::{Cases, Origin, Quantity, Reading, Span};
 use crate::verdict::{FactId, Field, Grade, Ground, Holds, Verdict};
 
 /// How a check is made.
@@ -53,19 +53,9 @@ pub struct Finding {
     pub grade: Option<Grade>,
     /// The inferences it rests on.
     pub rests_on: Vec<usize>,
-}
-
-/// An end of a part that was changed, and that nothing judges.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Unjudged {
-    /// The slot.
-    pub slot: usize,
-    /// The end, in words.
-    pub end: String,
-    /// The slot its mate would be in, where the bike lists none; `None` where no rule exists.
-    pub missing: Option<usize>,
-    /// True where the part is not known to fit before this end was looked at.
-    pub vital: bool,
+    /// The figures that are told, as they were before the swap: the number of the code, and what it
+    /// came to.
+    pub before: Vec<(u8, Option<(Quantity, Span)>)>,
 }
 
 /// A stated and a measured value of one dimension that cannot both be right.
@@ -134,7 +124,12 @@ pub fn check(catalog: &Catalog, bike: &Bike, swap: Option<&Swap>, options: Optio
         // A joint nobody touches is judged on what is stated alone: what it told of itself proves
         // nothing about it.
         let finding = if changed {
-            joint(&known, *at, setting, Some((&stood(&told, *at), &touched)))
+            let stood = stood(&told, *at);
+            let mut finding = joint(&known, *at, setting, Some((&stood, &touched)));
+            if finding.judgement.claims().iter().any(|claim| claim.told) {
+                finding.before = told_before(&told, &before_graph, *at);
+            }
+            finding
         } else {
             let stated = Known::stated(catalog, &after);
             let finding = standing(&stated, *at, setting);
@@ -202,13 +197,9 @@ fn joined(known: &Known<'_>, at: JointAt, slot: usize) -> bool {
 }
 
 fn touches(known: &Known<'_>, at: JointAt, touched: &[usize]) -> bool {
-    known.joint(at).is_some_and(|joint| {
-        joint
-            .ends
-            .iter()
-            .flatten()
-            .any(|end| touched.contains(&end.slot))
-    })
+    known
+        .joint(at)
+        .is_some_and(|joint| joint.hangs_on().any(|slot| touched.contains(&slot)))
 }
 
 /// Judges one joint, with questions and remedies. `before` is what the joint proved by standing, and
@@ -244,6 +235,7 @@ pub(super) fn joint(
             grade(known.catalog, &judgement)
         },
         rests_on: Vec::new(),
+        before: Vec::new(),
         judgement,
     };
     match plain {
@@ -286,6 +278,23 @@ pub(super) fn stood(before: &Known<'_>, at: JointAt) -> Vec<About> {
         Setting::default(),
     )
     .said()
+}
+
+/// The figures the joint told before, whichever part played its ends.
+fn told_before(
+    before: &Known<'_>,
+    graph: &Graph,
+    at: JointAt,
+) -> Vec<(u8, Option<(Quantity, Span)>)> {
+    let title = |at: JointAt| before.joint(at).map(|joint| &joint.title);
+    let same = |other: &&JointAt| other.family == at.family && title(**other) == title(at);
+    let Some(stood) = graph.joints().iter().find(same) else {
+        return Vec::new();
+    };
+    let cells = before.cells(*stood);
+    let judgement = judge(before.catalog, at.family, &cells, Setting::default());
+    let told = judgement.claims().iter().filter(|claim| claim.told);
+    told.map(|claim| (claim.code, claim.value)).collect()
 }
 
 /// A complaint about a part is evidence against its joint: whatever the figures say, it must be
@@ -466,93 +475,6 @@ fn disagreements(bike: &Bike) -> Vec<Disagreement> {
         }
     }
     found
-}
-
-/// The ends of changed parts that no joint judges.
-fn unjudged(catalog: &Catalog, graph: &Graph, bike: &Bike, touched: &[usize]) -> Vec<Unjudged> {
-    let mut found = Vec::new();
-    for slot in touched {
-        let Some(part) = bike.part(*slot) else {
-            continue;
-        };
-        let stands: Vec<JointAt> = graph.joints_of(*slot);
-        for end in &catalog.body(part.kind).ends {
-            let plays = |at: &JointAt| {
-                let joint = catalog.joints(at.family).get(at.joint);
-                joint.is_some_and(|joint| {
-                    joint
-                        .ends
-                        .iter()
-                        .flatten()
-                        .any(|e| e.slot == *slot && e.end == end.name)
-                })
-            };
-            if stands.iter().any(plays) {
-                continue;
-            }
-            let missing = missing_mate(catalog, bike, *slot, &end.name);
-            // A front hub has no freehub body: what only matters elsewhere is not missed here.
-            if missing.is_none() && judged_elsewhere(catalog, part.kind, *slot, &end.name) {
-                continue;
-            }
-            // Where the mate is not written down, the joint is there all the same.
-            let vital = match missing {
-                Some(_) => !end.loose,
-                None => end.vital,
-            };
-            found.push(Unjudged {
-                slot: *slot,
-                end: end.title.clone(),
-                missing,
-                vital,
-            });
-        }
-    }
-    found
-}
-
-/// True where some joint judges an end of this kind in another slot, and none in this.
-fn judged_elsewhere(catalog: &Catalog, kind: usize, slot: usize, end: &str) -> bool {
-    let same = |other: usize| {
-        catalog
-            .slots()
-            .get(other)
-            .is_some_and(|other| other.kind == kind)
-    };
-    (0..FAMILIES.len())
-        .flat_map(|family| catalog.joints(family))
-        .any(|joint| {
-            let mut ends = joint.ends.iter().flatten();
-            ends.any(|e| e.slot != slot && e.end == end && same(e.slot))
-        })
-}
-
-/// The first slot without a part that keeps every joint of an end from standing.
-fn missing_mate(catalog: &Catalog, bike: &Bike, slot: usize, end: &str) -> Option<usize> {
-    for (family, definition) in FAMILIES.iter().enumerate() {
-        for joint in catalog.joints(family) {
-            if !joint
-                .ends
-                .iter()
-                .flatten()
-                .any(|e| e.slot == slot && e.end == end)
-            {
-                continue;
-            }
-            let missing = joint
-                .ends
-                .iter()
-                .zip(definition.ends)
-                .find_map(|(e, wanted)| {
-                    let e = e.as_ref()?;
-                    (!wanted.optional && bike.part(e.slot).is_none()).then_some(e.slot)
-                });
-            if missing.is_some() {
-                return missing;
-            }
-        }
-    }
-    None
 }
 
 /// The grounds on which a judgement says no.

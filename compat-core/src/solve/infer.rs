@@ -82,11 +82,7 @@ impl<'a> Known<'a> {
         let Some((joint, family)) = self.joint(at).zip(FAMILIES.get(at.family)) else {
             return false;
         };
-        let mut ends = joint.ends.iter().zip(family.ends);
-        ends.all(|(end, wanted)| {
-            let there = end.as_ref().and_then(|end| self.bike.part(end.slot));
-            wanted.optional || there.is_some()
-        })
+        joint.stands(family, |slot| self.bike.part(slot).is_some())
     }
 
     /// The reading of a dimension: what decides in the file, else what is inferred.

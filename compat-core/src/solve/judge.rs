@@ -1,7 +1,7 @@
 //! Running a family's rule over a joint, case by case where something is one thing or another.
 
 use crate::catalog::{Book, Catalog, Implied};
-use crate::dim::{Cases, Origin, Reading};
+use crate::dim::{Cases, Origin, Reading, Span, show_span};
 use crate::joints::{Argument, Cells, FAMILIES, Family, Silent, Why};
 use crate::verdict::{Claim, Field, Holds, Need, Verdict};
 
@@ -321,7 +321,16 @@ impl Walk<'_> {
         let mut claims = why.trace.0;
         for claim in claims.iter_mut().filter(|claim| claim.mended) {
             let code = self.book.codes.get(usize::from(claim.code));
-            claim.needs = code.map(|code| code.with.clone()).unwrap_or_default();
+            let much = claim.value.filter(|(_, much)| *much != Span::ALL);
+            let shown = much.map_or("so much".to_owned(), |(quantity, much)| {
+                show_span(quantity, much)
+            });
+            let with = code.map_or(&[] as &[Need], |code| &code.with);
+            let named = |need: &Need| Need {
+                what: need.what.replace("{value}", &shown),
+                ..need.clone()
+            };
+            claim.needs = with.iter().map(named).collect();
         }
         self.runs.push(Run {
             cases: taken.to_vec(),

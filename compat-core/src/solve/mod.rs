@@ -5,9 +5,11 @@ mod check;
 mod infer;
 mod judge;
 mod remedy;
+mod unjudged;
 
 pub use audit::{Audit, Auditor, Place as AuditPlace};
-pub use check::{Check, Disagreement, Finding, Options, Question, Unjudged, check, grounds};
+pub use check::{Check, Disagreement, Finding, Options, Question, check, grounds};
 pub use infer::{Inference, Known, infer};
 pub use judge::{Judgement, Run, Setting, judge, quick};
 pub use remedy::{Change, Insert, Remedies};
+pub use unjudged::Unjudged;

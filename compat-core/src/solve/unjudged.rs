@@ -1,0 +1,122 @@
+//! What nothing judges: the ends of changed parts that no joint is there for.
+
+use crate::bike::{Bike, Graph, JointAt};
+use crate::catalog::Catalog;
+use crate::joints::FAMILIES;
+
+/// An end of a part that was changed, and that nothing judges.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Unjudged {
+    /// The slot.
+    pub slot: usize,
+    /// The end, in words.
+    pub end: String,
+    /// The slot its mate would be in, where the bike lists none; `None` where no rule exists.
+    pub missing: Option<usize>,
+    /// True where the part is not known to fit before this end was looked at.
+    pub vital: bool,
+}
+
+/// The ends of changed parts that no joint judges.
+pub(super) fn unjudged(
+    catalog: &Catalog,
+    graph: &Graph,
+    bike: &Bike,
+    touched: &[usize],
+) -> Vec<Unjudged> {
+    let mut found = Vec::new();
+    for slot in touched {
+        let Some(part) = bike.part(*slot) else {
+            continue;
+        };
+        let stands: Vec<JointAt> = graph.joints_of(*slot);
+        for end in &catalog.body(part.kind).ends {
+            let plays = |at: &JointAt| {
+                let joint = catalog.joints(at.family).get(at.joint);
+                joint.is_some_and(|joint| {
+                    joint
+                        .ends
+                        .iter()
+                        .flatten()
+                        .any(|e| e.slot == *slot && e.end == end.name)
+                })
+            };
+            if stands.iter().any(plays) || played_by_another(catalog, bike, *slot, &end.name) {
+                continue;
+            }
+            let missing = missing_mate(catalog, bike, *slot, &end.name);
+            // A front hub has no freehub body: what only matters elsewhere is not missed here.
+            if missing.is_none() && judged_elsewhere(catalog, part.kind, *slot, &end.name) {
+                continue;
+            }
+            // Where the mate is not written down, the joint is there all the same.
+            let vital = match missing {
+                Some(_) => !end.loose,
+                None => end.vital,
+            };
+            found.push(Unjudged {
+                slot: *slot,
+                end: end.title.clone(),
+                missing,
+                vital,
+            });
+        }
+    }
+    found
+}
+
+/// True where another part plays this end: rings of their own in the place of the crank's.
+fn played_by_another(catalog: &Catalog, bike: &Bike, slot: usize, end: &str) -> bool {
+    let mut all = (0..FAMILIES.len()).flat_map(|family| catalog.joints(family));
+    all.any(|joint| {
+        let mut ends = joint.ends.iter().flatten();
+        ends.any(|e| e.slot == slot && e.end == end)
+            && joint.empty.iter().any(|slot| bike.part(*slot).is_some())
+    })
+}
+
+/// True where some joint judges an end of this kind in another slot, and none in this.
+fn judged_elsewhere(catalog: &Catalog, kind: usize, slot: usize, end: &str) -> bool {
+    let same = |other: usize| {
+        catalog
+            .slots()
+            .get(other)
+            .is_some_and(|other| other.kind == kind)
+    };
+    (0..FAMILIES.len())
+        .flat_map(|family| catalog.joints(family))
+        .any(|joint| {
+            let mut ends = joint.ends.iter().flatten();
+            ends.any(|e| e.slot != slot && e.end == end && same(e.slot))
+        })
+}
+
+/// The first slot without a part that keeps every joint of an end from standing.
+fn missing_mate(catalog: &Catalog, bike: &Bike, slot: usize, end: &str) -> Option<usize> {
+    for (family, definition) in FAMILIES.iter().enumerate() {
+        for joint in catalog.joints(family) {
+            if !joint
+                .ends
+                .iter()
+                .flatten()
+                .any(|e| e.slot == slot && e.end == end)
+            {
+                continue;
+            }
+            let missing = joint
+                .ends
+                .iter()
+                .zip(definition.ends)
+                .find_map(|(e, wanted)| {
+                    let e = e.as_ref()?;
+                    (!wanted.optional && bike.part(e.slot).is_none()).then_some(e.slot)
+                });
+            // What would only play in the place of another is not missed.
+            let missing = missing.filter(|missing| !joint.filled.contains(missing));
+            if missing.is_some() {
+                return missing;
+            }
+        }
+    }
+    None
+}
