@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use compat_core::bike::Graph;
 use compat_core::catalog::PartReader;
 use compat_core::dim::{Entry, Origin, Reading};
-use compat_core::solve::{Check, check, infer};
+use compat_core::solve::{Check, Step, check, infer};
 use compat_core::text::Place;
 use compat_core::{Bike, Catalog, Job, Options, Stock, Swap, Verdict};
 
@@ -513,4 +513,63 @@ fn a_measurement_tells_two_markings_apart() {
     assert_eq!(seat(bike, "seatpost = { diameter = 31.6 }").verdict, "fits");
     let other = seat(bike, "seatpost = { diameter = 30.9 }");
     assert_eq!((other.plain, other.verdict), ("does not fit", "fits with"));
+}
+
+/// The one change that is said to settle most is made, and what is said of it counted again.
+#[test]
+fn the_one_change_settles_what_it_says() {
+    let catalog = Catalog::compiled();
+    let mut job = Job::new(&catalog);
+    let mut tried = 0;
+    for (name, bike, swap) in pairs(&mut job) {
+        let before = check(&catalog, &bike, Some(&swap), Options::default());
+        let failing = |check: &Check| -> Vec<(usize, String)> {
+            let all = check
+                .findings
+                .iter()
+                .filter(|finding| finding.outcome == Verdict::DoesNotFit && !finding.standing);
+            all.map(|finding| {
+                let joint = &catalog.joints(finding.at.family)[finding.at.joint];
+                (finding.at.family, joint.title.clone())
+            })
+            .collect()
+        };
+        let fails = failing(&before);
+        assert!(fails.len() >= 2 || before.singles.is_empty(), "{name}");
+        for single in &before.singles {
+            let mut swap = swap.clone();
+            match &single.step {
+                Step::AsBefore(slot) => swap.parts.retain(|(there, _)| there != slot),
+                Step::Another(change) => {
+                    let mut part = before.bike.part(change.slot).unwrap().clone();
+                    for (dimension, cases) in &change.to {
+                        let origin = Origin::Stated(Place::default());
+                        part.entries[*dimension] = Entry {
+                            stated: Some(Reading {
+                                cases: cases.clone(),
+                                origin,
+                            }),
+                            ..Entry::default()
+                        };
+                    }
+                    swap.parts.retain(|(there, _)| *there != change.slot);
+                    swap.parts.push((change.slot, part));
+                }
+            }
+            let after = check(&catalog, &bike, Some(&swap), Options::default());
+            let left = failing(&after);
+            assert!(
+                left.iter().all(|joint| fails.contains(joint)),
+                "{name}: {left:?}"
+            );
+            let open = fails.len() - left.len();
+            assert!(
+                single.settles <= open && single.settles > 0,
+                "{name}: {single:?}"
+            );
+            assert_eq!(single.of, fails.len());
+            tried += 1;
+        }
+    }
+    assert!(tried >= 3, "only {tried} were tried");
 }

@@ -192,6 +192,13 @@ fn tail(report: &Report, all: bool) -> String {
             &format!("{} {disagreement}", heading("note:")),
         ));
     }
+    for one in &report.one_change {
+        out.push_str(&line(
+            0,
+            BELOW,
+            &format!("{} {one}", heading("one change:")),
+        ));
+    }
     for unjudged in &report.unjudged {
         out.push_str(&line(
             0,

@@ -40,6 +40,8 @@ pub struct Report {
     pub quiet: Vec<FindingText>,
     /// The joints that the swap set leaves as they stand.
     pub standing: Vec<StandingText>,
+    /// Where several joints do not fit: the one change that settles most of them.
+    pub one_change: Vec<String>,
     /// The ends of changed parts that nothing here judges.
     pub unjudged: Vec<String>,
     /// How many of those decide, so that the whole is not known to fit.
@@ -248,6 +250,7 @@ impl Report {
             findings,
             quiet,
             standing,
+            one_change: check.singles.iter().map(|one| words.single(one)).collect(),
             unjudged,
             vital: check
                 .unjudged

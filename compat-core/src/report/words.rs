@@ -7,7 +7,7 @@ use crate::catalog::{Catalog, Caution, Code, Complaint};
 use crate::dim::{Cases, Origin, Quantity, Reading, Span, show_cases, show_span};
 use crate::explain::{fill, list};
 use crate::joints::FAMILIES;
-use crate::solve::{Change, Finding, Inference, Known, grounds};
+use crate::solve::{Change, Finding, Inference, Known, Single, Step, grounds};
 use crate::text::{Files, clean_line};
 use crate::verdict::{Claim, Field, Ground, Holds, Verdict};
 
@@ -423,6 +423,22 @@ impl Words<'_> {
             Some(title) => format!("{slot}: {title} ({})", list(&dims)),
             None => format!("{slot}: {}", list(&dims)),
         }
+    }
+
+    /// The one change that settles most, and how many.
+    pub fn single(&self, single: &Single) -> String {
+        let which = match single.settles == single.of {
+            true if single.of == 2 => "both joints".to_owned(),
+            true => format!("all {} joints", single.of),
+            false => format!("{} of the {} joints", single.settles, single.of),
+        };
+        let what = match &single.step {
+            Step::Another(change) => self.change(change),
+            Step::AsBefore(slot) => {
+                format!("the {} that is fitted now stays", self.slot_title(*slot))
+            }
+        };
+        format!("{which} that do not fit are settled by this: {what}")
     }
 
     pub(super) fn code(&self, at: JointAt, claim: &Claim) -> String {

@@ -6,6 +6,7 @@ use std::rc::Rc;
 use super::infer::{Inference, Known, infer};
 use super::judge::{About, Judgement, Setting, about, judge};
 use super::remedy::{Remedies, remedies};
+use super::single::{Single, singles};
 use super::unjudged::{Unjudged, unjudged};
 use crate::bike::{Bike, Graph, JointAt, Swap};
 use crate::catalog::Catalog;
@@ -81,6 +82,8 @@ pub struct Check {
     /// The joints the swap set does not touch, that stand as they stood, and what is said of each
     /// by what is stated alone.
     pub standing: Vec<(JointAt, Verdict)>,
+    /// Where several joints do not fit: the one change that settles most of them.
+    pub singles: Vec<Single>,
     /// What nothing judges.
     pub unjudged: Vec<Unjudged>,
     /// Where stated and measured values disagree.
@@ -93,6 +96,20 @@ pub struct Check {
 
 /// Checks a swap set on a bike; without one, the bike as it is described.
 pub fn check(catalog: &Catalog, bike: &Bike, swap: Option<&Swap>, options: Options) -> Check {
+    let mut check = judged(catalog, bike, swap, options);
+    if let Some(swap) = swap {
+        check.singles = singles(catalog, bike, swap, options, &check);
+    }
+    check
+}
+
+/// The same without a look for the one change that settles most.
+pub(super) fn judged(
+    catalog: &Catalog,
+    bike: &Bike,
+    swap: Option<&Swap>,
+    options: Options,
+) -> Check {
     let setting = Setting {
         strict: options.strict,
         brief: false,
@@ -114,6 +131,7 @@ pub fn check(catalog: &Catalog, bike: &Bike, swap: Option<&Swap>, options: Optio
         findings: Vec::new(),
         quiet: Vec::new(),
         standing: Vec::new(),
+        singles: Vec::new(),
         unjudged: Vec::new(),
         disagreements: disagreements(&after),
         inferences,

@@ -5,6 +5,7 @@ mod check;
 mod infer;
 mod judge;
 mod remedy;
+mod single;
 mod unjudged;
 
 pub use audit::{Audit, Auditor, Place as AuditPlace};
@@ -12,4 +13,5 @@ pub use check::{Check, Disagreement, Finding, Options, Question, check, grounds}
 pub use infer::{Inference, Known, infer};
 pub use judge::{Judgement, Run, Setting, judge, quick};
 pub use remedy::{Change, Insert, Remedies};
+pub use single::{Single, Step};
 pub use unjudged::Unjudged;
