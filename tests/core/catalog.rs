@@ -4,7 +4,7 @@ use compat_core::Catalog;
 use compat_core::catalog::Example;
 use compat_core::joints::{Cells, FAMILIES};
 use compat_core::solve::{Judgement, Setting, judge};
-use compat_core::verdict::Holds;
+use compat_core::verdict::{Grade, Holds};
 
 /// The cells of an example.
 pub fn cells<'e>(family: usize, example: &'e Example) -> Cells<'e> {
@@ -142,4 +142,20 @@ fn every_size_mates_with_itself() {
             }
         }
     }
+}
+
+/// Figures from memory are few: what nobody could look up must not carry the catalogue.
+#[test]
+fn few_figures_are_from_memory() {
+    let catalog = Catalog::compiled();
+    let facts = |index: usize| {
+        let (book, prose) = (catalog.book(index), catalog.prose(index));
+        book.facts.iter().chain(&prose.facts)
+    };
+    let all: Vec<_> = (0..FAMILIES.len()).flat_map(facts).collect();
+    let memory = all
+        .iter()
+        .filter(|fact| fact.grade == Grade::Memory)
+        .count();
+    assert!(memory * 100 <= all.len() * 15, "{memory} of {}", all.len());
 }

@@ -1,5 +1,7 @@
 //! `compat tables`
 
+use std::collections::BTreeSet;
+
 use comfy_table::{ColumnConstraint, ContentArrangement, Table};
 use compat_core::Catalog;
 use compat_core::dim::{Cases, show_cases, show_span};
@@ -141,16 +143,16 @@ fn overview(catalog: &Catalog) -> Shown {
         "practice",
         "memory",
     ];
-    let rows = FAMILIES.iter().enumerate().map(|(index, family)| {
+    let counted = FAMILIES.iter().enumerate().map(|(index, family)| {
         let (book, prose) = (catalog.book(index), catalog.prose(index));
         let sheet = &book.sheet;
         let pairs: usize = sheet.tables.iter().map(|table| table.rows.len()).sum();
         let bands: usize = sheet.bands.iter().map(|table| table.rows.len()).sum();
         let rows = book.limits.len() + pairs + bands + book.implied.len() + book.adaptors.len();
         let facts = || book.facts.iter().chain(&prose.facts);
-        let mut keys: Vec<&String> = facts().flat_map(|fact| &fact.sources).collect();
-        keys.sort();
-        keys.dedup();
+        let keys: BTreeSet<&str> = facts()
+            .flat_map(|fact| fact.sources.iter().map(String::as_str))
+            .collect();
         let graded = |grades: &[Grade]| facts().filter(|fact| grades.contains(&fact.grade)).count();
         let counts = [
             rows,
@@ -160,10 +162,28 @@ fn overview(catalog: &Catalog) -> Shown {
             graded(&[Grade::Practice]),
             graded(&[Grade::Memory]),
         ];
-        std::iter::once(family.name.to_owned())
+        (family.name, keys, counts)
+    });
+    let counted: Vec<_> = counted.collect();
+    let all: BTreeSet<&str> = counted
+        .iter()
+        .flat_map(|(_, keys, _)| keys)
+        .copied()
+        .collect();
+    let sum = |column: usize| {
+        counted
+            .iter()
+            .filter_map(|(.., counts)| counts.get(column))
+            .sum()
+    };
+    let total = [sum(0), sum(1), all.len(), sum(3), sum(4), sum(5)];
+    let row = |name: &str, counts: &[usize; 6]| -> Vec<String> {
+        std::iter::once(name.to_owned())
             .chain(counts.iter().map(usize::to_string))
             .collect()
-    });
+    };
+    let rows = counted.iter().map(|(name, _, counts)| row(name, counts));
+    let rows = rows.chain([row("all", &total)]);
     let title = "families: what each compares with, and how good its figures are (what is only computed is not counted)";
     Shown {
         title: title.to_owned(),
