@@ -434,7 +434,10 @@ impl<T: Trace> Why<T> {
             if !plain || !same || found.0 == Holds::Open {
                 return None;
             }
-            all = all.or(Some(found));
+            // Where the rows differ in why, it is not said to be impossible.
+            all = all.map_or(Some(found), |(holds, ground, fact)| {
+                Some((holds, either_ground(ground, found.1), fact))
+            });
         }
         all
     }
@@ -545,6 +548,15 @@ fn names(code: u8, holds: Holds, a: Dim<'_, Name>, b: Dim<'_, Name>, turns: Vec<
     Claim {
         turns,
         ..over_fields(code, holds, &[a.field, b.field])
+    }
+}
+
+/// The ground for two rows of which one speaks.
+fn either_ground(a: Option<Ground>, b: Option<Ground>) -> Option<Ground> {
+    match (a, b) {
+        _ if a == b => a,
+        (Some(Ground::Unsafe), _) | (_, Some(Ground::Unsafe)) => Some(Ground::Unsafe),
+        _ => Some(Ground::OutsideRating),
     }
 }
 

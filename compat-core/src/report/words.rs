@@ -11,6 +11,9 @@ use crate::solve::{Change, Finding, Inference, Known, Single, Step, grounds};
 use crate::text::{Files, clean_line};
 use crate::verdict::{Claim, Field, Ground, Holds, Verdict};
 
+/// The most names that are listed where any of them would do.
+const MOST_NAMES: usize = 4;
+
 pub(super) struct Words<'a> {
     pub catalog: &'a Catalog,
     pub files: &'a Files,
@@ -70,6 +73,18 @@ impl Words<'_> {
 
     pub fn cases(&self, quantity: Quantity, cases: &Cases) -> String {
         show_cases(quantity, cases, |label| self.catalog.label_title(label))
+    }
+
+    /// The cases, or the first of many names and how many there are.
+    fn few(&self, quantity: Quantity, cases: &Cases) -> String {
+        match cases {
+            Cases::Names(labels) if labels.len() > MOST_NAMES => {
+                let first = labels.iter().take(MOST_NAMES - 1).copied().collect();
+                let shown = self.cases(quantity, &Cases::Names(first));
+                format!("{shown} or one of {} more", labels.len() + 1 - MOST_NAMES)
+            }
+            _ => self.cases(quantity, cases),
+        }
     }
 
     pub(super) fn reading(&self, quantity: Quantity, reading: &Reading) -> String {
@@ -407,7 +422,7 @@ impl Words<'_> {
             .to
             .iter()
             .map(|(dimension, cases)| {
-                let shown = self.cases(self.quantity(change.slot, *dimension), cases);
+                let shown = self.few(self.quantity(change.slot, *dimension), cases);
                 let colon = if matches!(cases, Cases::Names(_)) {
                     ":"
                 } else {
