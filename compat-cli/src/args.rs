@@ -92,7 +92,8 @@ pub struct Check {
 /// What is known beside the files, and how strictly the catalogue is taken.
 #[derive(Debug, ClapArgs)]
 pub struct KnownArgs {
-    /// A dimension of the bike, in the place of what its file says
+    /// A dimension of the new part or of the bike, in the place of what its file says;
+    /// FAMILY/CODE=yes for what was looked at
     #[arg(long, value_name = "SLOT.DIMENSION=VALUE")]
     pub set: Vec<String>,
     /// Take figures from memory as unknown

@@ -1,6 +1,6 @@
 //! A job: a catalogue, the files read for it, and the questions asked of them.
 
-use crate::bike::{Bike, Stock, Swap, read_bike, read_stock, read_swap};
+use crate::bike::{Bike, Stock, Swap, read_bike, read_stock, read_swap, set};
 use crate::catalog::Catalog;
 use crate::report::{AuditReport, Report};
 use crate::solve::{Auditor, Options, check};
@@ -62,6 +62,22 @@ impl<'c> Job<'c> {
         stock: Option<&Stock>,
     ) -> Result<Swap, Faults> {
         read_swap(self.catalog, &mut self.files, name, bytes, stock)
+    }
+
+    /// Sets what is said beside the files: `slot.dimension` and its value, of the new part where the
+    /// swap set brings one for that slot, else of the bike's; `fitted.slot.dimension` of the part
+    /// that is fitted now; `family/code` and yes or no for what somebody looked at.
+    ///
+    /// # Errors
+    ///
+    /// Every fault of what was set.
+    pub fn set(
+        &mut self,
+        bike: &mut Bike,
+        swap: Option<&mut Swap>,
+        settings: &[(String, String)],
+    ) -> Result<(), Faults> {
+        set(self.catalog, &mut self.files, bike, swap, settings)
     }
 
     /// Reads a list of stock.

@@ -23,7 +23,7 @@ pub fn run(wanted: &Check, shared: &Shared) -> Result<Answer, Trouble> {
     let mut keep = |wrong: compat_core::Faults| faults.0.extend(wrong.0);
 
     let bike = job
-        .bike_with(&name(&wanted.bike), &bytes(&wanted.bike)?, &set)
+        .bike(&name(&wanted.bike), &bytes(&wanted.bike)?)
         .map_err(&mut keep)
         .ok();
     let stock = match &wanted.stock {
@@ -33,13 +33,19 @@ pub fn run(wanted: &Check, shared: &Shared) -> Result<Answer, Trouble> {
             .ok(),
         None => None,
     };
-    let swap = match &wanted.swap {
+    let mut swap = match &wanted.swap {
         Some(path) => job
             .swap(&name(path), &bytes(path)?, stock.as_ref())
             .map_err(&mut keep)
             .ok(),
         None => None,
     };
+    let mut bike = bike;
+    let mut unknown = compat_core::Bike::unknown(&catalog);
+    let stated = bike.as_mut().unwrap_or(&mut unknown);
+    if let Err(wrong) = job.set(stated, swap.as_mut(), &set) {
+        faults.0.extend(wrong.0);
+    }
     let Some(bike) = bike.filter(|_| faults.is_empty()) else {
         return Err(Trouble::Faults {
             files: Box::new(job.files().clone()),

@@ -1,10 +1,10 @@
 //! Reading a bike and a swap set.
 
-use super::{Bike, Stock, Swap};
+use super::{Bike, Look, Stock, Swap};
 use crate::catalog::{Catalog, Part, PartReader};
 use crate::text::{Fault, FaultKind, Faults, Files, Is, Key, Node, Place, Texts, nearest};
 
-/// Reads a bike file. `set` are dimensions given beside the file, as `slot.dimension` and value;
+/// Reads a bike file. `settings` are dimensions given beside the file, as `slot.dimension` and value;
 /// they take the place of what the file says.
 ///
 /// # Errors
@@ -15,7 +15,7 @@ pub fn read_bike(
     files: &mut Files,
     name: &str,
     bytes: &[u8],
-    set: &[(String, String)],
+    settings: &[(String, String)],
 ) -> Result<Bike, Faults> {
     let mut texts = Texts::new(files);
     let mut bike = Bike::unknown(catalog);
@@ -27,6 +27,7 @@ pub fn read_bike(
                 ("title", Is::Text(text)) => bike.title = text.to_string(),
                 ("note", Is::Text(_)) => {}
                 ("title" | "note", _) => text_wanted(place, node, &mut faults),
+                ("looked", _) => bike.looks = looks(catalog, place, node, &mut faults),
                 (name, is) => match (catalog.slot_named(name), is) {
                     (Some(slot), Is::Table(rows)) => {
                         let part = part(catalog, slot, place, rows, &mut faults);
@@ -37,7 +38,7 @@ pub fn read_bike(
                         catalog,
                         key,
                         Place { file, at: key.at },
-                        &["title", "note"],
+                        &["title", "note", "looked"],
                         &mut faults,
                     ),
                 },
@@ -46,10 +47,28 @@ pub fn read_bike(
         texts.faults.0.extend(faults.0);
     }
     let mut faults = texts.faults;
-    for (path, value) in set {
-        set_one(catalog, files, &mut bike, path, value, &mut faults);
+    for (path, value) in settings {
+        set_one(catalog, files, &mut bike, None, (path, value), &mut faults);
     }
     faults.or(bike)
+}
+
+/// What somebody looked at: a table of `family/code` and yes or no.
+fn looks(catalog: &Catalog, place: Place, node: &Node, faults: &mut Faults) -> Vec<Look> {
+    let Is::Table(rows) = &node.is else {
+        let message = format!("{} where a table should stand", node.kind());
+        faults.push(Fault::new(place, FaultKind::WrongKind, "", message));
+        return Vec::new();
+    };
+    let file = place.file;
+    let mut found = Vec::new();
+    for (key, value) in rows {
+        let at = Place { file, at: key.at };
+        let answer = value.as_written().unwrap_or_default();
+        let answered = (answer.as_str(), Place { file, at: value.at });
+        found.extend(Look::read(catalog, (&key.name, at), answered, faults));
+    }
+    found
 }
 
 fn put(parts: &mut [Option<Part>], slot: usize, part: Part) {
@@ -97,27 +116,59 @@ fn unknown_slot(catalog: &Catalog, key: &Key, place: Place, others: &[&str], fau
     );
 }
 
-/// Sets one dimension of the bike, as on the command line.
+/// The word before a dimension that says: of the part that is fitted now.
+const FITTED: &str = "fitted.";
+
+/// Sets what is said beside the files, one after the other: `slot.dimension` and its value, of the
+/// new part where the swap set brings one for that slot, else of the bike's; `fitted.slot.dimension`
+/// of the part that is fitted now; `family/code` and yes or no for what somebody looked at.
+///
+/// # Errors
+///
+/// Every fault of what was set, with its place.
+pub fn set(
+    catalog: &Catalog,
+    files: &mut Files,
+    bike: &mut Bike,
+    mut swap: Option<&mut Swap>,
+    settings: &[(String, String)],
+) -> Result<(), Faults> {
+    let mut faults = Faults::default();
+    for (path, value) in settings {
+        let swap = swap.as_deref_mut();
+        set_one(catalog, files, bike, swap, (path, value), &mut faults);
+    }
+    faults.or(())
+}
+
 fn set_one(
     catalog: &Catalog,
     files: &mut Files,
     bike: &mut Bike,
-    path: &str,
-    value: &str,
+    swap: Option<&mut Swap>,
+    (path, value): (&str, &str),
     faults: &mut Faults,
 ) {
-    let written = format!("{path}={value}");
-    let file = files.add("--set", &written);
-    let at = |start: usize, text: &str| crate::text::At {
-        line: 1,
-        column: u32::try_from(start + 1).unwrap_or(u32::MAX),
-        length: u32::try_from(text.len().max(1)).unwrap_or(u32::MAX),
-    };
-    let (slot_name, dimension) = path.split_once('.').unwrap_or((path, ""));
-    let place = Place {
+    let file = files.add("--set", &format!("{path}={value}"));
+    let at = |start: usize, text: &str| Place {
         file,
-        at: at(0, path),
+        at: crate::text::At {
+            line: 1,
+            column: u32::try_from(start + 1).unwrap_or(u32::MAX),
+            length: u32::try_from(text.len().max(1)).unwrap_or(u32::MAX),
+        },
     };
+    let (place, value_place) = (at(0, path), at(path.len() + 1, value));
+    if path.contains('/') {
+        let look = Look::read(catalog, (path, place), (value, value_place), faults);
+        let looks = swap.map_or(&mut bike.looks, |swap| &mut swap.looks);
+        return looks.extend(look);
+    }
+    let (fitted, named) = match path.strip_prefix(FITTED) {
+        Some(named) => (true, named),
+        None => (false, path),
+    };
+    let (slot_name, dimension) = named.split_once('.').unwrap_or((named, ""));
     let Some(slot) = catalog.slot_named(slot_name) else {
         let key = Key {
             name: slot_name.to_owned().into(),
@@ -125,37 +176,51 @@ fn set_one(
         };
         return unknown_slot(catalog, &key, place, &[], faults);
     };
+    let new = swap.filter(|_| !fitted).and_then(|swap| {
+        let mut parts = swap.parts.iter_mut();
+        parts.find(|(there, _)| *there == slot)
+    });
     let kind = catalog
         .slots()
         .get(slot)
         .map_or(usize::MAX, |slot| slot.kind);
-    let mut reader = PartReader::new(catalog, kind, place);
-    if let Some(part) = bike.part(slot) {
-        reader.part = part.clone();
+    if let Some((_, part)) = new {
+        return set_part(catalog, part, dimension, value, value_place, faults);
     }
-    let before = reader.part.entries.clone();
-    // What is set takes the place of what the file says: blank those dimensions first.
-    let mut trial = PartReader::new(catalog, kind, place);
-    let place = Place {
-        file,
-        at: at(path.len() + 1, value),
-    };
+    let mut part = bike
+        .part(slot)
+        .cloned()
+        .unwrap_or_else(|| PartReader::new(catalog, kind, place).part);
+    set_part(catalog, &mut part, dimension, value, value_place, faults);
+    put(&mut bike.parts, slot, part);
+}
+
+/// Sets one dimension of a part; what is set takes the place of what was known of it.
+fn set_part(
+    catalog: &Catalog,
+    part: &mut Part,
+    dimension: &str,
+    value: &str,
+    place: Place,
+    faults: &mut Faults,
+) {
+    let mut trial = PartReader::new(catalog, part.kind, place);
     trial.set(dimension, value, place, faults);
-    for (index, entry) in trial.part.entries.iter().enumerate() {
-        let taken = if entry.is_unknown() {
-            before.get(index).cloned()
-        } else {
-            Some(entry.clone())
-        };
-        if let (Some(place), Some(taken)) = (reader.part.entries.get_mut(index), taken) {
-            *place = taken;
+    let body = catalog.body(part.kind);
+    let both = part.entries.iter_mut().zip(trial.part.entries);
+    for ((entry, set), dimension) in both.zip(&body.dimensions) {
+        // A measurement stands beside the marking; a marking takes the place of both.
+        if set.stated.is_none() && set.measured.is_some() {
+            entry.measured = set.measured;
+            entry.compare(dimension.slack());
+        } else if !set.is_unknown() {
+            *entry = set;
         }
     }
-    reader.part.complaints.extend(trial.part.complaints);
+    part.complaints.extend(trial.part.complaints);
     if trial.part.name.is_some() {
-        reader.part.name = trial.part.name;
+        part.name = trial.part.name;
     }
-    put(&mut bike.parts, slot, reader.part);
 }
 
 /// Reads a swap set: slot by slot the new part, given here or taken from stock by its id; and what
@@ -184,6 +249,7 @@ pub fn read_swap(
             ("title", Is::Text(text)) => swap.title = text.to_string(),
             ("note", Is::Text(_)) => {}
             ("title" | "note", _) => text_wanted(place, node, &mut faults),
+            ("looked", _) => swap.looks = looks(catalog, place, node, &mut faults),
             ("remove" | "keep", is) if !matches!(is, Is::List(_)) => {
                 let message = format!("{} where a list of slots should stand", node.kind());
                 faults.push(Fault::new(place, FaultKind::WrongKind, "", message));
@@ -201,7 +267,7 @@ pub fn read_swap(
                 }
                 (Some(_), _) => table_wanted(place, node, &mut faults),
                 (None, _) => {
-                    let others = ["title", "note", "remove", "keep"];
+                    let others = ["title", "note", "remove", "keep", "looked"];
                     unknown_slot(
                         catalog,
                         key,

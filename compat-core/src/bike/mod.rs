@@ -2,11 +2,13 @@
 
 mod file;
 mod graph;
+mod look;
 mod rows;
 mod stock;
 
-pub use file::{read_bike, read_swap};
+pub use file::{read_bike, read_swap, set};
 pub use graph::{Graph, JointAt};
+pub use look::{COMPLAINT, Look};
 pub use stock::{Line, STOCK_COLUMNS, Stock, read_stock};
 
 use crate::catalog::{Catalog, Part};
@@ -19,6 +21,8 @@ pub struct Bike {
     pub title: String,
     /// The parts; `None` where there is none.
     pub parts: Vec<Option<Part>>,
+    /// What somebody looked at.
+    pub looks: Vec<Look>,
 }
 
 impl Bike {
@@ -31,6 +35,7 @@ impl Bike {
         Bike {
             title: String::new(),
             parts: catalog.slots().iter().map(part).collect(),
+            looks: Vec::new(),
         }
     }
 
@@ -72,4 +77,6 @@ pub struct Swap {
     pub remove: Vec<usize>,
     /// The slots that must stay as they are.
     pub keep: Vec<usize>,
+    /// What somebody looked at, with the new parts in hand.
+    pub looks: Vec<Look>,
 }

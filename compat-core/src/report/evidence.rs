@@ -1,8 +1,10 @@
 //! Evidence in words: what the bike as it stood told, and where marking and measurement disagree.
 
 use super::words::Words;
+use crate::bike::{COMPLAINT, Look};
 use crate::dim::Reading;
 use crate::explain::list;
+use crate::joints::FAMILIES;
 use crate::solve::{Finding, Inference};
 
 impl Words<'_> {
@@ -11,7 +13,29 @@ impl Words<'_> {
             .rests_on
             .iter()
             .filter_map(|number| self.inferences.get(*number));
-        numbers.map(|inference| self.inference(inference)).collect()
+        let told = numbers.map(|inference| self.inference(inference));
+        let mut codes: Vec<Option<u8>> = vec![None];
+        let claims = finding.judgement.claims().iter();
+        codes.extend(claims.map(|claim| Some(claim.code)));
+        codes.sort_unstable();
+        codes.dedup();
+        let looks = codes
+            .into_iter()
+            .filter_map(|code| self.known.look(finding.at, code));
+        told.chain(looks.map(|look| self.look(look))).collect()
+    }
+
+    /// What somebody saw.
+    fn look(&self, look: &Look) -> String {
+        let codes = FAMILIES.get(look.family).map(|family| family.codes);
+        let code = look.code.and_then(|code| codes?.get(usize::from(code)));
+        let family = FAMILIES.get(look.family).map_or("", |family| family.name);
+        format!(
+            "somebody looked: {family}/{} {} ({})",
+            code.unwrap_or(&COMPLAINT),
+            if look.holds { "holds" } else { "does not hold" },
+            self.place(look.place)
+        )
     }
 
     /// An inference with its chain: what it comes to, and what told it.

@@ -3,7 +3,8 @@
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
-use super::infer::{Inference, Known, infer};
+use super::case::Case;
+use super::infer::{Inference, Known};
 use super::judge::{About, Judgement, Setting, about, judge};
 use super::remedy::{Remedies, remedies};
 use super::single::{Single, singles};
@@ -110,21 +111,9 @@ pub(super) fn judged(
     swap: Option<&Swap>,
     options: Options,
 ) -> Check {
-    let setting = Setting {
-        strict: options.strict,
-        brief: false,
-    };
-    let before_graph = Graph::of(catalog, bike);
-    let (told, inferences) = infer(catalog, bike, &before_graph);
-    let (after, touched) = swap.map_or_else(|| (bike.clone(), Vec::new()), |swap| bike.with(swap));
-    let graph = Graph::of(catalog, &after);
-    let mut inferred = Rc::clone(&told.inferred);
-    Rc::make_mut(&mut inferred).retain(|(slot, _), _| !touched.contains(slot));
-    let known = Known {
-        catalog,
-        bike: &after,
-        inferred: Rc::clone(&inferred),
-    };
+    let case = Case::new(catalog, bike, swap, options);
+    let known = case.known();
+    let (after, touched) = (&case.after, &case.touched);
     let mut check = Check {
         bike: after.clone(),
         verdict: Verdict::Fits,
@@ -133,30 +122,17 @@ pub(super) fn judged(
         standing: Vec::new(),
         singles: Vec::new(),
         unjudged: Vec::new(),
-        disagreements: disagreements(&after),
-        inferences,
-        inferred,
+        disagreements: disagreements(after),
+        inferences: case.inferences.clone(),
+        inferred: Rc::clone(&case.inferred),
     };
-    for at in graph.joints() {
-        let changed = touches(&known, *at, &touched);
-        // A joint nobody touches is judged on what is stated alone: what it told of itself proves
-        // nothing about it.
-        let finding = if changed {
-            let stood = stood(&told, *at);
-            let mut finding = joint(&known, *at, setting, Some((&stood, &touched)));
-            if finding.judgement.claims().iter().any(|claim| claim.told) {
-                finding.before = told_before(&told, &before_graph, *at);
-            }
-            finding
-        } else {
-            let stated = Known::stated(catalog, &after);
-            let finding = standing(&stated, *at, setting);
-            if finding.plain != Verdict::DoesNotFit && finding.complaints.is_empty() {
-                check.standing.push((*at, finding.plain));
-                continue;
-            }
-            finding
-        };
+    for at in case.graph.joints() {
+        let finding = case.finding(after, *at);
+        if finding.standing && finding.plain != Verdict::DoesNotFit && finding.complaints.is_empty()
+        {
+            check.standing.push((*at, finding.plain));
+            continue;
+        }
         // A complaint about a joint that the swap set leaves alone is told, and is not the swap
         // set's affair.
         let apart = finding.standing && !finding.complaints.is_empty() && swap.is_some();
@@ -170,7 +146,7 @@ pub(super) fn judged(
             check.findings.push(finding);
         }
     }
-    check.unjudged = unjudged(catalog, &graph, &after, &touched);
+    check.unjudged = unjudged(catalog, &case.graph, after, touched);
     if check.unjudged.iter().any(|unjudged| unjudged.vital) {
         check.verdict = check.verdict.and(Verdict::MeasureFirst);
     }
@@ -214,12 +190,6 @@ fn joined(known: &Known<'_>, at: JointAt, slot: usize) -> bool {
         .is_some_and(|joint| joint.ends.iter().flatten().any(|end| end.slot == slot))
 }
 
-fn touches(known: &Known<'_>, at: JointAt, touched: &[usize]) -> bool {
-    known
-        .joint(at)
-        .is_some_and(|joint| joint.hangs_on().any(|slot| touched.contains(&slot)))
-}
-
 /// Judges one joint, with questions and remedies. `before` is what the joint proved by standing, and
 /// the slots that were touched since.
 pub(super) fn joint(
@@ -237,6 +207,9 @@ pub(super) fn joint(
                 .filter_map(|term| known.dimension(at, term.field));
             slots.all(|(slot, _)| !touched.contains(&slot)) && stood.contains(&about(claim))
         });
+    }
+    if !known.bike.looks.is_empty() {
+        judgement.looked(|claim| Some(known.look(at, Some(claim.code))?.holds));
     }
     let plain = judgement.verdict;
     let mut finding = Finding {
@@ -299,7 +272,7 @@ pub(super) fn stood(before: &Known<'_>, at: JointAt) -> Vec<About> {
 }
 
 /// The figures the joint told before, whichever part played its ends.
-fn told_before(
+pub(super) fn told_before(
     before: &Known<'_>,
     graph: &Graph,
     at: JointAt,
@@ -322,6 +295,15 @@ fn complained(known: &Known<'_>, at: JointAt, finding: &mut Finding) {
     if finding.complaints.is_empty() {
         return;
     }
+    match known.look(at, None).map(|look| look.holds) {
+        Some(true) => return finding.complaints.clear(),
+        Some(false) => {
+            finding.plain = Verdict::DoesNotFit;
+            finding.outcome = Verdict::DoesNotFit;
+            return;
+        }
+        None => {}
+    }
     // What an adaptor would mend by the figures is not mended before somebody has looked.
     if finding.plain == Verdict::DoesNotFit {
         finding.outcome = finding.outcome.and(Verdict::MeasureFirst);
@@ -336,7 +318,7 @@ fn complained(known: &Known<'_>, at: JointAt, finding: &mut Finding) {
 
 /// A joint nobody touches, by what is stated alone: worth a word where it cannot be as described,
 /// or where somebody complains of it.
-fn standing(stated: &Known<'_>, at: JointAt, setting: Setting) -> Finding {
+pub(super) fn standing(stated: &Known<'_>, at: JointAt, setting: Setting) -> Finding {
     Finding {
         standing: true,
         ..joint(stated, at, setting, None)

@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use super::judge::{Judgement, Setting, judge};
-use crate::bike::{Bike, Graph, JointAt};
+use crate::bike::{Bike, Graph, JointAt, Look};
 use crate::catalog::{Catalog, Joint};
 use crate::dim::{Cases, Origin, Reading};
 use crate::joints::{Cells, FAMILIES};
@@ -123,6 +123,17 @@ impl<'a> Known<'a> {
             }
         }
         cells
+    }
+
+    /// What somebody saw who looked at a joint for the sake of a code.
+    pub fn look(&self, at: JointAt, code: Option<u8>) -> Option<&Look> {
+        let joint = self.joint(at)?;
+        let here = |look: &&Look| {
+            let slot = look.slot;
+            (look.family, look.code) == (at.family, code)
+                && slot.is_none_or(|slot| joint.hangs_on().any(|there| there == slot))
+        };
+        self.bike.looks.iter().rev().find(here)
     }
 
     /// True where a part of the joint has a complaint against the end it presents there.

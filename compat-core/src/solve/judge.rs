@@ -30,6 +30,20 @@ pub struct Run {
     pub implied: Vec<(Field, Reading)>,
 }
 
+impl Run {
+    /// Works out the verdict anew from the claims.
+    fn settle(&mut self) {
+        let said = self.claims.iter().filter(|claim| !claim.told);
+        let said = said.map(|claim| match claim.holds {
+            Holds::No => Verdict::DoesNotFit,
+            Holds::Open => Verdict::MeasureFirst,
+            Holds::Yes if claim.needs.is_empty() && !claim.mended => Verdict::Fits,
+            Holds::Yes => Verdict::FitsWith,
+        });
+        self.verdict = said.fold(Verdict::Fits, Verdict::and);
+    }
+}
+
 /// What a joint comes to.
 #[derive(Clone, Debug, Default)]
 pub struct Judgement {
@@ -78,20 +92,31 @@ impl Judgement {
             return;
         }
         for run in &mut self.runs {
-            let said =
-                run.claims
-                    .iter()
-                    .filter(|claim| !claim.told)
-                    .map(|claim| match claim.holds {
-                        Holds::No => Verdict::DoesNotFit,
-                        Holds::Open if stays(claim) => Verdict::Fits,
-                        Holds::Open => Verdict::MeasureFirst,
-                        Holds::Yes if claim.needs.is_empty() && !claim.mended => Verdict::Fits,
-                        Holds::Yes => Verdict::FitsWith,
-                    });
-            run.verdict = said.fold(Verdict::Fits, Verdict::and);
             run.claims
                 .retain(|claim| claim.holds != Holds::Open || !stays(claim));
+            run.settle();
+        }
+        self.settle();
+    }
+
+    /// The same judgement with the open claims settled that somebody has looked at.
+    pub(super) fn looked(&mut self, saw: impl Fn(&Claim) -> Option<bool>) {
+        if self.runs.len() >= MOST_CASES {
+            return;
+        }
+        for run in &mut self.runs {
+            for claim in run
+                .claims
+                .iter_mut()
+                .filter(|claim| claim.holds == Holds::Open)
+            {
+                match saw(claim) {
+                    Some(true) => claim.holds = Holds::Yes,
+                    Some(false) => claim.holds = Holds::No,
+                    None => {}
+                }
+            }
+            run.settle();
         }
         self.settle();
     }

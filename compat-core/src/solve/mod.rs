@@ -1,6 +1,7 @@
 //! Judging: what the bike tells, what the swap set comes to, what would mend it.
 
 mod audit;
+mod case;
 mod check;
 mod infer;
 mod judge;

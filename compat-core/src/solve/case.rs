@@ -1,0 +1,113 @@
+//! A bike, a swap set, and everything that is worked out once before any joint is judged: what the
+//! bike tells, what is touched, which joints stand.
+
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+use super::check::{Finding, Options, joint, standing, stood, told_before};
+use super::infer::{Inference, Known, infer};
+use super::judge::Setting;
+use crate::bike::{Bike, Graph, JointAt, Look, Swap};
+use crate::catalog::Catalog;
+use crate::dim::Reading;
+
+/// A bike with a swap set, ready to be judged joint by joint.
+#[derive(Debug)]
+pub(super) struct Case<'a> {
+    /// The catalogue.
+    pub catalog: &'a Catalog,
+    /// The bike as it would be.
+    pub after: Bike,
+    /// The slots the swap set touches.
+    pub touched: Vec<usize>,
+    /// What the bike as it stood told.
+    pub inferences: Vec<Inference>,
+    /// What of that still stands.
+    pub inferred: Rc<BTreeMap<(usize, usize), Reading>>,
+    /// The joints of the bike as it would be.
+    pub graph: Graph,
+    told: Known<'a>,
+    before: Graph,
+    setting: Setting,
+}
+
+impl<'a> Case<'a> {
+    /// Works out what holds for every joint.
+    pub fn new(
+        catalog: &'a Catalog,
+        bike: &'a Bike,
+        swap: Option<&Swap>,
+        options: Options,
+    ) -> Case<'a> {
+        let before = Graph::of(catalog, bike);
+        let (told, inferences) = infer(catalog, bike, &before);
+        let (mut after, touched) =
+            swap.map_or_else(|| (bike.clone(), Vec::new()), |swap| bike.with(swap));
+        // What somebody saw of the old parts says nothing of the new ones.
+        after.looks.retain(|look| !sees(catalog, look, &touched));
+        after
+            .looks
+            .extend(swap.iter().flat_map(|swap| swap.looks.clone()));
+        let mut inferred = Rc::clone(&told.inferred);
+        Rc::make_mut(&mut inferred).retain(|(slot, _), _| !touched.contains(slot));
+        Case {
+            catalog,
+            graph: Graph::of(catalog, &after),
+            after,
+            touched,
+            inferences,
+            inferred,
+            told,
+            before,
+            setting: Setting {
+                strict: options.strict,
+                brief: false,
+            },
+        }
+    }
+
+    /// What is known of the bike as it would be.
+    pub fn known(&self) -> Known<'_> {
+        self.known_of(&self.after)
+    }
+
+    /// What is known of that bike with more said of its parts.
+    pub fn known_of<'b>(&'b self, bike: &'b Bike) -> Known<'b> {
+        Known {
+            catalog: self.catalog,
+            bike,
+            inferred: Rc::clone(&self.inferred),
+        }
+    }
+
+    /// True where the swap set touches a joint.
+    pub fn touches(&self, at: JointAt) -> bool {
+        let joint = self.catalog.joints(at.family).get(at.joint);
+        joint.is_some_and(|joint| joint.hangs_on().any(|slot| self.touched.contains(&slot)))
+    }
+
+    /// Judges a joint of the bike as it would be, or of that bike with more said of its parts.
+    pub fn finding(&self, bike: &Bike, at: JointAt) -> Finding {
+        // A joint nobody touches is judged on what is stated alone: what it told of itself proves
+        // nothing about it.
+        if !self.touches(at) {
+            return standing(&Known::stated(self.catalog, bike), at, self.setting);
+        }
+        let stood = stood(&self.told, at);
+        let known = self.known_of(bike);
+        let mut finding = joint(&known, at, self.setting, Some((&stood, &self.touched)));
+        if finding.judgement.claims().iter().any(|claim| claim.told) {
+            finding.before = told_before(&self.told, &self.before, at);
+        }
+        finding
+    }
+}
+
+/// True where what was looked at may be a joint of one of these slots.
+fn sees(catalog: &Catalog, look: &Look, slots: &[usize]) -> bool {
+    catalog.joints(look.family).iter().any(|joint| {
+        look.slot
+            .is_none_or(|slot| joint.hangs_on().any(|there| there == slot))
+            && joint.hangs_on().any(|slot| slots.contains(&slot))
+    })
+}
