@@ -51,6 +51,8 @@ pub enum Format {
 pub enum Command {
     /// Does every joint fit with this swap set on this bike, and if not, what would make it fit?
     Check(Check),
+    /// What must I measure before I order, in which order, and how?
+    Measure(Measure),
     /// Which lines of this stock fit this bike, and where?
     Audit(Audit),
     /// What does a family, code, kind of part, dimension or name mean, and who says so?
@@ -89,6 +91,35 @@ pub struct Check {
     pub all: bool,
 }
 
+/// `compat measure`
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "\
+Examples:
+  compat measure bike.toml dropper.toml                  what decides, and the readings that would do
+  compat measure bike.toml dropper.toml --sheet          a page to print and write on
+  compat measure bike.toml dropper.toml --ask            one question after the other
+  compat measure bike.toml dropper.toml --ask --answers job.txt
+                                                         the same; every answer is kept at once")]
+pub struct Measure {
+    /// The bike (`-` reads standard input)
+    #[arg(value_name = "BIKE")]
+    pub bike: PathBuf,
+    /// The swap set: slot by slot the new part (`-` reads standard input)
+    #[arg(value_name = "SWAP")]
+    pub swap: Option<PathBuf>,
+    /// The parts bin that ids in the swap set are looked up in
+    #[arg(long, value_name = "FILE")]
+    pub stock: Option<PathBuf>,
+    #[command(flatten)]
+    pub known: KnownArgs,
+    /// A page to print, with room to write
+    #[arg(long, conflicts_with = "ask")]
+    pub sheet: bool,
+    /// Ask one thing after the other; an empty line leaves a thing unknown
+    #[arg(long)]
+    pub ask: bool,
+}
+
 /// What is known beside the files, and how strictly the catalogue is taken.
 #[derive(Debug, ClapArgs)]
 pub struct KnownArgs {
@@ -96,6 +127,9 @@ pub struct KnownArgs {
     /// FAMILY/CODE=yes for what was looked at
     #[arg(long, value_name = "SLOT.DIMENSION=VALUE")]
     pub set: Vec<String>,
+    /// A file of such lines, one answer each; `measure --ask` adds to it
+    #[arg(long, value_name = "FILE")]
+    pub answers: Option<PathBuf>,
     /// Take figures from memory as unknown
     #[arg(long)]
     pub strict: bool,

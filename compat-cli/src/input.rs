@@ -4,7 +4,9 @@ use std::io::Read;
 use std::path::{Path, PathBuf};
 
 use compat_core::text::clean_line;
-use compat_core::{Catalog, Faults, Files};
+use compat_core::{Bike, Catalog, Faults, Files, Job, Swap};
+
+use crate::args::KnownArgs;
 
 /// Why the program could not run.
 #[derive(Debug, thiserror::Error)]
@@ -112,17 +114,101 @@ pub fn catalog(folder: Option<&Path>) -> Result<Catalog, Trouble> {
     })
 }
 
-/// Splits `slot.dimension=value`.
-pub fn settings(set: &[String]) -> Result<Vec<(String, String)>, Trouble> {
-    set.iter()
-        .map(|text| match text.split_once('=') {
-            Some((path, value)) => Ok((path.trim().to_owned(), value.trim().to_owned())),
-            None => Err(Trouble::Usage(format!(
+/// What is said beside the files: the lines of the file of answers, then what `--set` says, each
+/// split at its first `=`. An answer after another takes its place.
+pub fn settings(known: &KnownArgs) -> Result<Vec<(String, String)>, Trouble> {
+    let mut settings = Vec::new();
+    if let Some(path) = known.answers.as_deref().filter(|path| path.exists()) {
+        let text = String::from_utf8_lossy(&bytes(path)?).into_owned();
+        let lines = text.lines().map(str::trim).enumerate();
+        for (number, line) in lines.filter(|(_, line)| !line.is_empty() && !line.starts_with('#')) {
+            let set = split(line).ok_or_else(|| {
+                Trouble::Usage(format!(
+                    "{}:{}: an answer is SLOT.DIMENSION=VALUE, not `{}`",
+                    name(path),
+                    number + 1,
+                    clean_line(line)
+                ))
+            })?;
+            settings.push(set);
+        }
+    }
+    for text in &known.set {
+        let set = split(text).ok_or_else(|| {
+            Trouble::Usage(format!(
                 "--set wants SLOT.DIMENSION=VALUE, not `{}`",
                 clean_line(text)
-            ))),
-        })
-        .collect()
+            ))
+        })?;
+        settings.push(set);
+    }
+    Ok(settings)
+}
+
+fn split(text: &str) -> Option<(String, String)> {
+    let (path, value) = text.split_once('=')?;
+    Some((path.trim().to_owned(), value.trim().to_owned()))
+}
+
+/// A bike, and the swap set that is to go on it.
+#[derive(Debug)]
+pub struct Wanted {
+    /// The bike.
+    pub bike: Bike,
+    /// The swap set.
+    pub swap: Option<Swap>,
+}
+
+/// The files a question is about.
+#[derive(Debug)]
+pub struct Paths<'p> {
+    /// The bike.
+    pub bike: &'p Path,
+    /// The swap set.
+    pub swap: Option<&'p Path>,
+    /// The parts bin.
+    pub stock: Option<&'p Path>,
+}
+
+/// Reads everything, so that every fault of every file is told at once.
+pub fn read(job: &mut Job<'_>, paths: &Paths<'_>, known: &KnownArgs) -> Result<Wanted, Trouble> {
+    let all: Vec<&Path> = std::iter::once(paths.bike)
+        .chain(paths.swap)
+        .chain(paths.stock)
+        .collect();
+    one_standard_input(&all)?;
+    let set = settings(known)?;
+    let mut faults = Faults::default();
+    let mut keep = |wrong: Faults| faults.0.extend(wrong.0);
+    let mut bike = job
+        .bike(&name(paths.bike), &bytes(paths.bike)?)
+        .map_err(&mut keep)
+        .ok();
+    let stock = match paths.stock {
+        Some(path) => job
+            .stock(&name(path), &bytes(path)?)
+            .map_err(&mut keep)
+            .ok(),
+        None => None,
+    };
+    let mut swap = match paths.swap {
+        Some(path) => {
+            let read = job.swap(&name(path), &bytes(path)?, stock.as_ref());
+            read.map_err(&mut keep).ok()
+        }
+        None => None,
+    };
+    let mut none = Bike::default();
+    let stated = bike.as_mut().unwrap_or(&mut none);
+    job.set(stated, swap.as_mut(), &set)
+        .unwrap_or_else(&mut keep);
+    match bike.filter(|_| faults.is_empty()) {
+        Some(bike) => Ok(Wanted { bike, swap }),
+        None => Err(Trouble::Faults {
+            files: Box::new(job.files().clone()),
+            faults: faults.sorted(),
+        }),
+    }
 }
 
 /// At most one of the files may be standard input.

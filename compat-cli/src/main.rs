@@ -31,6 +31,7 @@ fn main() -> ExitCode {
     let shared = &args.shared;
     let done = match &args.command {
         Command::Check(wanted) => commands::check::run(wanted, shared),
+        Command::Measure(wanted) => commands::measure::run(wanted, shared),
         Command::Audit(wanted) => commands::audit::run(wanted, shared),
         Command::Explain(wanted) => commands::explain::run(wanted, shared),
         Command::Tables(wanted) => commands::tables::run(wanted, shared),

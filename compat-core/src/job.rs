@@ -2,8 +2,8 @@
 
 use crate::bike::{Bike, Stock, Swap, read_bike, read_stock, read_swap, set};
 use crate::catalog::Catalog;
-use crate::report::{AuditReport, Report};
-use crate::solve::{Auditor, Options, check};
+use crate::report::{AuditReport, MeasureReport, Report};
+use crate::solve::{Auditor, Options, check, measure};
 use crate::text::{Faults, Files};
 
 /// Reads files and answers questions about them; keeps their names for the reports.
@@ -98,6 +98,12 @@ impl<'c> Job<'c> {
             swap,
             &check(self.catalog, bike, swap, options),
         )
+    }
+
+    /// What must be measured before a swap set on a bike is known to fit or not.
+    pub fn measure(&self, bike: &Bike, swap: Option<&Swap>, options: Options) -> MeasureReport {
+        let found = measure(self.catalog, bike, swap, options);
+        MeasureReport::of(self.catalog, &self.files, bike, swap, &found)
     }
 
     /// Audits a stock against a bike.

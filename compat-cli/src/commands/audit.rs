@@ -16,7 +16,7 @@ pub fn run(wanted: &Audit, shared: &Shared) -> Result<Answer, Trouble> {
         .chain(wanted.bikes.iter().map(|path| path.as_path()))
         .collect();
     one_standard_input(&paths)?;
-    let set = settings(&wanted.known.set)?;
+    let set = settings(&wanted.known)?;
     let catalog = catalog(shared.catalog.as_deref())?;
     if let Some(slot) = &wanted.slot
         && catalog.slot_named(slot).is_none()

@@ -3,5 +3,6 @@
 pub mod audit;
 pub mod check;
 pub mod explain;
+pub mod measure;
 pub mod new;
 pub mod tables;

@@ -139,6 +139,14 @@ impl Quantity {
     }
 
     /// The units it may be written in; the first is meant where none is written.
+    /// The unit a bare number is taken in.
+    pub fn usual_unit(self) -> &'static str {
+        let unit = self.units().first();
+        unit.and_then(|unit| unit.names.first())
+            .copied()
+            .unwrap_or("")
+    }
+
     pub(crate) fn units(self) -> &'static [Unit] {
         match self {
             Quantity::Length => LENGTH,

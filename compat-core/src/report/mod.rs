@@ -5,11 +5,13 @@
 mod audit;
 mod claims;
 mod evidence;
+mod measure;
 mod words;
 
 use serde::Serialize;
 
 pub use audit::{AuditLine, AuditReport, AuditSlot};
+pub use measure::{Asks, MeasureReport, TurnText};
 
 use crate::bike::{Bike, Swap};
 use crate::catalog::Catalog;

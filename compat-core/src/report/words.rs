@@ -227,7 +227,10 @@ impl Words<'_> {
     }
 
     /// The complaints against the joint, each with the slot of its part.
-    fn complaints(&self, finding: &Finding) -> impl Iterator<Item = (usize, &Complaint)> {
+    pub(super) fn complaints(
+        &self,
+        finding: &Finding,
+    ) -> impl Iterator<Item = (usize, &Complaint)> {
         finding.complaints.iter().filter_map(|(slot, number)| {
             let kind = self.known.bike.part(*slot)?.kind;
             Some((*slot, self.catalog.body(kind).complaints.get(*number)?))
@@ -250,7 +253,7 @@ impl Words<'_> {
     }
 
     /// What the row of a table has to say that leaves a claim open.
-    fn note(&self, claim: &Claim) -> Option<String> {
+    pub(super) fn note(&self, claim: &Claim) -> Option<String> {
         self.catalog.fact(claim.row?)?.note.clone()
     }
 
@@ -484,7 +487,7 @@ impl Words<'_> {
         fill(template, |name| self.value(finding, claim, name))
     }
 
-    fn advice(&self, finding: &Finding, claim: &Claim) -> Option<String> {
+    pub(super) fn advice(&self, finding: &Finding, claim: &Claim) -> Option<String> {
         let code = self.code_text(finding.at, claim)?;
         let note = claim
             .row

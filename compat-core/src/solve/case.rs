@@ -6,7 +6,7 @@ use std::rc::Rc;
 
 use super::check::{Finding, Options, joint, standing, stood, told_before};
 use super::infer::{Inference, Known, infer};
-use super::judge::Setting;
+use super::judge::{About, Setting};
 use crate::bike::{Bike, Graph, JointAt, Look, Swap};
 use crate::catalog::Catalog;
 use crate::dim::Reading;
@@ -84,6 +84,29 @@ impl<'a> Case<'a> {
     pub fn touches(&self, at: JointAt) -> bool {
         let joint = self.catalog.joints(at.family).get(at.joint);
         joint.is_some_and(|joint| joint.hangs_on().any(|slot| self.touched.contains(&slot)))
+    }
+
+    /// What a joint proved by standing.
+    pub fn stood(&self, at: JointAt) -> Vec<About> {
+        stood(&self.told, at)
+    }
+
+    /// Judges a joint of that bike with more said of its parts, for the verdict and the questions
+    /// alone.
+    pub fn brief(&self, bike: &Bike, at: JointAt, stood: &[About]) -> Finding {
+        let setting = Setting {
+            brief: true,
+            ..self.setting
+        };
+        if !self.touches(at) {
+            return standing(&Known::stated(self.catalog, bike), at, setting);
+        }
+        joint(
+            &self.known_of(bike),
+            at,
+            setting,
+            Some((stood, &self.touched)),
+        )
     }
 
     /// Judges a joint of the bike as it would be, or of that bike with more said of its parts.

@@ -104,13 +104,8 @@ pub fn check(catalog: &Catalog, bike: &Bike, swap: Option<&Swap>, options: Optio
     check
 }
 
-/// The same without a look for the one change that settles most.
-pub(super) fn judged(
-    catalog: &Catalog,
-    bike: &Bike,
-    swap: Option<&Swap>,
-    options: Options,
-) -> Check {
+/// The same without a look for the one change that settles most, which takes many times as long.
+pub fn judged(catalog: &Catalog, bike: &Bike, swap: Option<&Swap>, options: Options) -> Check {
     let case = Case::new(catalog, bike, swap, options);
     let known = case.known();
     let (after, touched) = (&case.after, &case.touched);

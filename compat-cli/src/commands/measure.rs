@@ -1,0 +1,239 @@
+//! `compat measure`
+
+use std::fs::OpenOptions;
+use std::io::{BufRead, Write};
+use std::path::Path;
+
+use compat_core::report::{Asks, MeasureReport};
+use compat_core::text::clean_line;
+use compat_core::{Bike, Faults, Job, Options, Report, Swap};
+
+use crate::args::{Format, Measure, Shared};
+use crate::exit::Exit;
+use crate::input::{Answer, Paths, Trouble, catalog, read};
+use crate::render;
+
+/// Lists the questions, or asks them.
+pub fn run(wanted: &Measure, shared: &Shared) -> Result<Answer, Trouble> {
+    if wanted.ask && shared.format == Format::Json {
+        let message =
+            "--ask is a dialogue and has no JSON; leave out --ask for the questions as JSON";
+        return Err(Trouble::Usage(message.to_owned()));
+    }
+    let inputs = [
+        Some(&wanted.bike),
+        wanted.swap.as_ref(),
+        wanted.stock.as_ref(),
+    ];
+    if wanted.ask
+        && inputs
+            .into_iter()
+            .flatten()
+            .any(|path| path == Path::new("-"))
+    {
+        let message = "--ask reads the answers from standard input, so no file can come from there";
+        return Err(Trouble::Usage(message.to_owned()));
+    }
+    let catalog = catalog(shared.catalog.as_deref())?;
+    let mut job = Job::new(&catalog);
+    let paths = Paths {
+        bike: &wanted.bike,
+        swap: wanted.swap.as_deref(),
+        stock: wanted.stock.as_deref(),
+    };
+    let read = read(&mut job, &paths, &wanted.known)?;
+    let options = Options {
+        strict: wanted.known.strict,
+    };
+    if wanted.ask {
+        let (bike, swap) = (read.bike, read.swap);
+        let dialogue = Dialogue {
+            job,
+            bike,
+            swap,
+            options,
+            wanted,
+            given: Vec::new(),
+            skipped: Vec::new(),
+        };
+        return dialogue.run();
+    }
+    let report = job.measure(&read.bike, read.swap.as_ref(), options);
+    let text = match shared.format {
+        Format::Json => render::json(&report),
+        Format::Text if wanted.sheet => render::measure::sheet(&report),
+        Format::Text => render::measure::show(&report),
+    };
+    Ok(Answer {
+        text,
+        aside: String::new(),
+        exit: exit(report.verdict),
+    })
+}
+
+fn exit(verdict: &str) -> Exit {
+    let all = compat_core::Verdict::ALL;
+    let known = all.into_iter().find(|known| known.words() == verdict);
+    known.map_or(Exit::MeasureFirst, Exit::from)
+}
+
+/// One question after the other, until nothing is left to ask.
+struct Dialogue<'c, 'w> {
+    job: Job<'c>,
+    bike: Bike,
+    swap: Option<Swap>,
+    options: Options,
+    wanted: &'w Measure,
+    /// The answers given, as `--set` takes them.
+    given: Vec<(String, String)>,
+    /// What nobody knows.
+    skipped: Vec<String>,
+}
+
+impl Dialogue<'_, '_> {
+    fn run(mut self) -> Result<Answer, Trouble> {
+        let mut lines = std::io::stdin().lock().lines();
+        say(
+            "an empty line leaves a thing unknown, `back` takes the last answer back, `stop` ends\n\n",
+        );
+        loop {
+            let (bike, swap) = self.answered()?;
+            let report = self.job.measure(&bike, swap.as_ref(), self.options);
+            let Some(asks) = self.next(&report) else {
+                let report = self.job.check(&bike, swap.as_ref(), self.options);
+                return Ok(self.end(&report));
+            };
+            say(&render::measure::question(asks));
+            if !asks.names.is_empty() {
+                say(&format!("    {}\n", render::measure::names(asks)));
+            }
+            let known = self.given.len() + self.skipped.len() + 1;
+            say(&format!("{known}  {} = ", asks.set));
+            let line = lines.next().transpose().unwrap_or_default();
+            match line.as_deref().map(str::trim) {
+                None | Some("stop") => {
+                    say("\n");
+                    let report = self.job.check(&bike, swap.as_ref(), self.options);
+                    return Ok(self.end(&report));
+                }
+                Some("" | "?") => self.skipped.push(asks.set.clone()),
+                Some("back") => self.back(),
+                Some(text) => self.take(asks, text)?,
+            }
+        }
+    }
+
+    /// The bike and the swap set with the answers so far.
+    fn answered(&mut self) -> Result<(Bike, Option<Swap>), Trouble> {
+        let (mut bike, mut swap) = (self.bike.clone(), self.swap.clone());
+        let set = self.job.set(&mut bike, swap.as_mut(), &self.given);
+        set.map_err(|faults| self.trouble(faults))?;
+        Ok((bike, swap))
+    }
+
+    fn trouble(&self, faults: Faults) -> Trouble {
+        Trouble::Faults {
+            files: Box::new(self.job.files().clone()),
+            faults,
+        }
+    }
+
+    /// The first question that nobody has passed over.
+    fn next<'r>(&self, report: &'r MeasureReport) -> Option<&'r Asks> {
+        let mut questions = report.questions.iter().filter(|asks| !asks.later);
+        questions.find(|asks| !self.skipped.contains(&asks.set))
+    }
+
+    fn back(&mut self) {
+        if self.skipped.pop().is_none() && self.given.pop().is_none() {
+            say("nothing to take back\n");
+        }
+    }
+
+    /// Takes an answer, if it is one; says what is wrong with it otherwise.
+    fn take(&mut self, asks: &Asks, text: &str) -> Result<(), Trouble> {
+        let text = plain(asks, text);
+        let answer = (asks.set.clone(), text);
+        let (mut bike, mut swap) = self.answered()?;
+        let one = std::slice::from_ref(&answer);
+        if let Err(faults) = self.job.set(&mut bike, swap.as_mut(), one) {
+            say(&render::trouble::show(&self.trouble(faults)));
+            return Ok(());
+        }
+        say(&format!(
+            "   the same as --set '{}={}'\n\n",
+            answer.0,
+            clean_line(&answer.1)
+        ));
+        if let Some(path) = &self.wanted.known.answers {
+            keep(path, &answer).map_err(|error| Trouble::File {
+                doing: "write",
+                path: path.clone(),
+                error,
+            })?;
+        }
+        self.given.push(answer);
+        Ok(())
+    }
+
+    /// The check with everything that was answered, and how to ask for it again.
+    fn end(&self, report: &Report) -> Answer {
+        let mut text = render::check::show(report, false, false);
+        if !self.given.is_empty() {
+            let set = self
+                .given
+                .iter()
+                .map(|(path, value)| format!(" --set '{path}={}'", clean_line(value)));
+            let swap = self.wanted.swap.as_ref();
+            let swap = swap
+                .map(|path| format!(" {}", path.display()))
+                .unwrap_or_default();
+            let again = format!(
+                "again: compat check {}{swap}{}",
+                self.wanted.bike.display(),
+                set.collect::<String>()
+            );
+            text.push_str(&format!("{}\n", clean_line(&again)));
+        }
+        Answer {
+            text,
+            aside: String::new(),
+            exit: Exit::from(report.verdict),
+        }
+    }
+}
+
+/// An answer as files write it: what was taken with a tool is a measurement, and a decimal comma is
+/// a point. A calliper that types sends just the number.
+fn plain(asks: &Asks, text: &str) -> String {
+    if !asks.names.is_empty() {
+        return text.to_owned();
+    }
+    let number = |text: &str| {
+        let mut text = text.chars();
+        text.all(|c| c.is_ascii_digit() || matches!(c, '.' | ',' | '+' | '-' | ' '))
+    };
+    let text = if number(text) && text.matches(',').count() == 1 {
+        text.replace(',', ".")
+    } else {
+        text.to_owned()
+    };
+    let taken =
+        !matches!(asks.access, "asked") && asks.unit == "mm" && !text.starts_with("measured");
+    match taken {
+        true => format!("measured {}", text.trim_start_matches('+')),
+        false => text,
+    }
+}
+
+/// Adds an answer to the file that keeps them.
+fn keep(path: &Path, (set, value): &(String, String)) -> std::io::Result<()> {
+    let mut file = OpenOptions::new().create(true).append(true).open(path)?;
+    writeln!(file, "{set}={value}")
+}
+
+/// Says something at once.
+fn say(text: &str) {
+    let mut out = anstream::stdout().lock();
+    let _ = out.write_all(text.as_bytes()).and_then(|()| out.flush());
+}
