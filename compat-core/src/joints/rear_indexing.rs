@@ -118,8 +118,8 @@ fn without_clicks<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) 
     let known = shift(ends).zip(cassette.pitch.span()).zip(cassette.speeds.span());
     let wanted = known.and_then(|((shift, pitch), cogs)| cable_wanted(shift, pitch, cogs));
     let spare = shifter.whole_pull.span().zip(wanted).map(|(has, wanted)| has.plus(wanted.negated()));
-    let mut over = numbers_over(ends);
-    over.push(shifter.whole_pull.field);
+    let mut over = vec![shifter.whole_pull.field];
+    over.extend(cage_over(ends));
     why.computed(LEVER_SHORT, &over, spare, Side::AtLeast, rule.least_spare);
 }
 
@@ -202,12 +202,17 @@ fn numbers(ends: &Ends<'_>) -> Option<Known> {
 
 /// What the numbers rest on.
 fn numbers_over(ends: &Ends<'_>) -> Vec<Field> {
-    let Ends { shifter, derailleur, cassette, converter } = ends;
-    let mut over = vec![shifter.pull.field, derailleur.ratio.field, cassette.pitch.field, cassette.speeds.field, shifter.uneven.field];
-    if converter.present {
-        over.push(converter.ratio.field);
-    }
+    let mut over = vec![ends.shifter.pull.field, ends.shifter.uneven.field];
+    over.extend(cage_over(ends));
     over
+}
+
+/// What the way of the cage over the cassette rests on.
+fn cage_over(ends: &Ends<'_>) -> impl Iterator<Item = Field> {
+    let Ends { derailleur, cassette, converter, .. } = ends;
+    let between = converter.present.then_some(converter.ratio.field);
+    let cage = [derailleur.ratio.field, cassette.pitch.field, cassette.speeds.field];
+    cage.into_iter().chain(between)
 }
 
 /// Whether a table lists a pair as fitting.
