@@ -6,7 +6,7 @@
 
 use super::compare::{Sum, Trace, Why};
 use super::family::{Dim, family};
-use crate::dim::Count;
+use crate::dim::{Count, Quantity};
 
 family! {
     ends {
@@ -19,6 +19,7 @@ family! {
     codes {
         COG_TOO_LARGE = "cog-too-large",
         REPORTED = "over-the-rating",
+        HAS_RUN = "has-been-run",
         LINK = "link-cog",
         WITH_LINK = "with-link",
         RANGE_TOO_SMALL = "largest-cog-too-small",
@@ -57,7 +58,11 @@ fn largest<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     }
     why.not_above(COG_TOO_LARGE, &cog.sum(), derailleur.largest_cog);
     if over {
-        why.at_most(REPORTED, &(cog - derailleur.largest_cog), rule.reported);
+        let more = cog - derailleur.largest_cog;
+        why.at_most(REPORTED, &more, rule.reported);
+        let most = rule.reported.span(why.strict);
+        let run = more.span().zip(most).filter(|(more, most)| more.high <= most.high);
+        why.tell(HAS_RUN, &[cog.field, derailleur.largest_cog.field], Quantity::Count, run.map(|(more, _)| more));
     }
 }
 

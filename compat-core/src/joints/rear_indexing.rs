@@ -7,7 +7,7 @@
 use super::compare::{Trace, Why};
 use super::family::{Dim, PairTable, Says, family};
 use crate::dim::{Count, Label, Name, Quantity, Span};
-use crate::formula::indexing::{Known, cable_wanted, chained};
+use crate::formula::indexing::{Known, Off, cable_wanted, chained};
 use crate::verdict::{Field, Grade, Side};
 
 family! {
@@ -45,6 +45,7 @@ family! {
         STEP_SHORT = "step-short",
         STEP_LONG = "step-long",
         STATED = "step-contradicted",
+        WORST = "worst-cog",
         WANTED = "converter-wanted",
         NO_CLICKS = "no-clicks",
         LEVER_SHORT = "lever-short",
@@ -172,8 +173,20 @@ fn measured<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     }
     let most = rule.most_off.span(why.strict);
     let fails = most.is_some_and(|most| off.short.low.max(off.long.low) > most.high);
+    let worst = off_worst(off).filter(|_| !fails);
+    why.tell(WORST, &over, Quantity::Length, worst);
     let wanted = known.filter(|_| fails && !ends.converter.present).and_then(|known| known.wanted());
     why.tell(WANTED, &over, Quantity::Ratio, wanted);
+}
+
+/// The worse of both sides.
+fn off_worst(off: Off) -> Option<Span> {
+    let (short, long) = (off.short, off.long);
+    let worst = Span {
+        low: short.low.max(long.low),
+        high: short.high.max(long.high),
+    };
+    (worst.high > 0).then_some(worst)
 }
 
 /// A count, where it is one number.
