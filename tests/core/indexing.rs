@@ -154,6 +154,12 @@ const MIXES: &[Mix] = &[
     mix(["linkglide 11", "j_mtb_11", "linkglide"], Not, NO, "d-ANGP"),
     mix(["j_mtb_11", "linkglide", "linkglide"], Not, NO, "d-ANGP"),
     mix(["j_mtb_11", "j_mtb_11", "linkglide"], Not, NO, "d-ANGP"),
+    mix(
+        ["linkglide 11", "linkglide", "linkglide"],
+        Works,
+        FIT,
+        "d-RADA, d-ANGP",
+    ),
     mix(["j_5_to_9 7", "j_5_to_9", "seven"], Works, FIT, "d-JCOMP"),
     mix(
         ["it_11", "it_11", "eleven_road"],

@@ -79,7 +79,7 @@ impl Known {
         let least = step(length(self.pull.low)?, shift.0) - length(self.pitch.high)?;
         let most = step(length(self.pull.high)?, shift.1) - length(self.pitch.low)?;
         let none = Length::new::<micrometer>(0.0);
-        let uneven = micrometres(self.uneven.high)? * shift.1;
+        let uneven = micrometres(self.uneven.high.max(0))? * shift.1;
         let side = |near: Length, far: Length| {
             let low = (worst_excess(few, near) - uneven).max(none);
             let high = worst_excess(many, far).max(none) + uneven;

@@ -4,9 +4,9 @@
 //!
 //! These are ratings. Going over one often works and is never called a fit here.
 
-use super::compare::{Sum, Trace, Why};
+use super::compare::{Trace, Why};
 use super::family::{Dim, family};
-use crate::dim::{Count, Quantity};
+use crate::dim::{Count, Quantity, Span};
 
 family! {
     ends {
@@ -41,9 +41,14 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     why.not_above(CAPACITY, &wrap, derailleur.capacity);
     smallest_largest(ends, why);
     // With one ring there is no step, whatever the rating.
-    match no_step(&front) {
-        true => why.grant(ONE_RING, &[rings.largest_ring.field, rings.smallest_ring.field]),
-        false => why.not_above(FRONT_STEP, &front, derailleur.front_difference),
+    let step = derailleur.front_difference;
+    if front.span().is_some_and(|front| front.high <= 0) {
+        return why.grant(ONE_RING, &[rings.largest_ring.field, rings.smallest_ring.field]);
+    }
+    // A rating below nothing is a slip of the pen, and rules nothing out.
+    match step.span().is_some_and(|step| step.low < 0 && step.low != Span::LEAST) {
+        true => why.ask(FRONT_STEP, &[step.field, rings.largest_ring.field, rings.smallest_ring.field]),
+        false => why.not_above(FRONT_STEP, &front, step),
     }
 }
 
@@ -84,9 +89,4 @@ fn smallest_largest<T: Trace>(ends: &Ends<'_>, why: &mut Why<T>) {
 /// True where the one is not above the other, whatever they are.
 fn surely_not_above(one: Dim<'_, Count>, other: Dim<'_, Count>) -> bool {
     (one - other).span().is_some_and(|more| more.high <= 0)
-}
-
-/// True where nothing lies between the rings, whatever they are.
-fn no_step(front: &Sum<Count>) -> bool {
-    front.span().is_some_and(|front| front.low == 0 && front.high == 0)
 }

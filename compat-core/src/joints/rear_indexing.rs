@@ -99,6 +99,10 @@ fn converted<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
         return without_clicks(ends, rule, why);
     }
     why.same(FOR_SHIFTER, converter.shifter, shifter.system);
+    if shifter.system.label().is_none() {
+        // One without clicks would not mind what the converter is listed for.
+        return;
+    }
     why.same(FOR_DERAILLEUR, converter.derailleur, derailleur.system);
     why.same(FOR_COGS, converter.cogs, cassette.cogs_of);
     clicks(ends, why);
