@@ -16,6 +16,8 @@ mod capacity;
 mod catalog;
 #[path = "core/faults.rs"]
 mod faults;
+#[path = "core/indexing.rs"]
+mod indexing;
 #[path = "core/laws.rs"]
 mod laws;
 #[path = "core/questions.rs"]

@@ -38,6 +38,18 @@ const EXAMPLES: &[Example] = &[
         source: "Urban Velo 5, pages 66 and 67",
     },
     Example {
+        rings: "44/32/22",
+        cogs: "11-34",
+        total: 45,
+        source: "mtbr, when to use a long cage against a short cage derailleur, post 2",
+    },
+    Example {
+        rings: "38/26",
+        cogs: "11-34",
+        total: 35,
+        source: "Singletrack forum, 2x10: long, medium or short caged mech",
+    },
+    Example {
         rings: "50/34",
         cogs: "12-25",
         total: 33 - 4,

@@ -128,7 +128,30 @@ fn known(family: usize) -> BoxedStrategy<(usize, Known)> {
                 .boxed()
         })
         .collect();
-    each.prop_map(move |known| (family, known)).boxed()
+    // Half the time a part the joint stands without is not there.
+    let absent = any::<u8>();
+    (each, absent)
+        .prop_map(move |(mut known, absent)| {
+            for (field, cases) in &mut known {
+                let optional = FAMILIES[family].ends[usize::from(field.end)].optional;
+                if optional && absent >> (field.end % 8) & 1 == 1 {
+                    *cases = None;
+                }
+            }
+            (family, known)
+        })
+        .boxed()
+}
+
+/// Which ends are there: those the joint wants, and others where something is known of them.
+fn present(family: usize, known: &Known) -> Vec<bool> {
+    let there = |end: usize| {
+        let of_end = |(field, cases): &(Field, Option<Cases>)| {
+            usize::from(field.end) == end && cases.is_some()
+        };
+        !FAMILIES[family].ends[end].optional || known.iter().any(of_end)
+    };
+    (0..FAMILIES[family].ends.len()).map(there).collect()
 }
 
 fn any_family() -> BoxedStrategy<(usize, Known)> {
@@ -151,9 +174,9 @@ fn readings(known: &Known) -> Vec<(Field, Reading)> {
         .collect()
 }
 
-fn cells<'r>(family: usize, readings: &'r [(Field, Reading)]) -> Cells<'r> {
+fn cells<'r>(family: usize, readings: &'r [(Field, Reading)], present: &[bool]) -> Cells<'r> {
     let mut cells = Cells::of(&FAMILIES[family]);
-    for end in 0..FAMILIES[family].ends.len() {
+    for (end, _) in present.iter().enumerate().filter(|(_, there)| **there) {
         cells.put(end);
     }
     for (field, reading) in readings {
@@ -163,13 +186,13 @@ fn cells<'r>(family: usize, readings: &'r [(Field, Reading)]) -> Cells<'r> {
 }
 
 fn run(family: usize, known: &Known) -> Judgement {
+    run_with(family, known, &present(family, known))
+}
+
+fn run_with(family: usize, known: &Known, present: &[bool]) -> Judgement {
     let readings = readings(known);
-    judge(
-        catalog(),
-        family,
-        &cells(family, &readings),
-        Setting::default(),
-    )
+    let cells = cells(family, &readings, present);
+    judge(catalog(), family, &cells, Setting::default())
 }
 
 /// The readings of a field that its judgement allows it: what is known, else what the catalogue
@@ -177,6 +200,8 @@ fn run(family: usize, known: &Known) -> Judgement {
 fn narrower(family: usize, known: &Known, judgement: &Judgement, pick: &[u8]) -> Known {
     let mut picks = pick.iter().copied().cycle();
     let mut next = move || usize::from(picks.next().unwrap());
+    // What is learnt of a part does not put it on the bike.
+    let there = present(family, known);
     known
         .iter()
         .zip(fields(family))
@@ -199,7 +224,7 @@ fn narrower(family: usize, known: &Known, judgement: &Judgement, pick: &[u8]) ->
                     Some(Cases::Names(vec![labels[next() % labels.len()]]))
                 }
                 // What the catalogue says stands for a reading; only readings inside it are news.
-                None if !implied.is_empty() => None,
+                None if !implied.is_empty() || !there[usize::from(field.end)] => None,
                 None if quantity == Quantity::Name => {
                     let labels = labels(family, *field);
                     (next() % 2 == 0).then(|| Cases::Names(vec![labels[next() % labels.len()]]))
@@ -250,7 +275,7 @@ proptest! {
     #[test]
     fn both_speeds_agree((family, known) in any_family()) {
         let readings = readings(&known);
-        let cells = cells(family, &readings);
+        let cells = cells(family, &readings, &present(family, &known));
         prop_assert_eq!(judge(catalog(), family, &cells, Setting::default()).verdict, quick(catalog(), family, &cells, Setting::default()));
     }
 
@@ -278,7 +303,8 @@ proptest! {
             cited.extend(row.when.iter().map(|(field, _)| *field));
         }
         let kept: Known = known.iter().map(|(field, cases)| (*field, cases.clone().filter(|_| cited.contains(field)))).collect();
-        prop_assert_eq!(before.verdict, run(family, &kept).verdict, "{}", FAMILIES[family].name);
+        let kept = run_with(family, &kept, &present(family, &known));
+        prop_assert_eq!(before.verdict, kept.verdict, "{}", FAMILIES[family].name);
     }
 
     /// A reading that the claim says surely holds makes that claim hold.

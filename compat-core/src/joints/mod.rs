@@ -41,6 +41,8 @@ families! {
     chain_speed,
     rear_indexing,
     derailleur_hanger,
+    hanger_on_frame,
+    gear_cable_fit,
     tyre_on_rim,
     hub_in_dropout,
     spindle_in_bottom_bracket,

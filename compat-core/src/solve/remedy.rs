@@ -139,11 +139,27 @@ fn bridge(known: &Known<'_>, at: JointAt, setting: Setting) -> Option<(Vec<Inser
             worst = worst.and(*graph.edge_weight(edge)?);
         }
     }
+    let number = |node: Option<&NodeIndex>| nodes.iter().position(|known| Some(known) == node);
+    // What the joints with the adaptors in need themselves is said with the adaptor before them.
+    let wanted = |from: Option<usize>, to: Option<usize>| -> Vec<String> {
+        let cells = mixed(known, at, &joint, &adaptors, from, to);
+        let needs = judge(known.catalog, at.family, &cells, setting).needs();
+        let whats = needs.into_iter().map(|(need, _)| need.what);
+        // An amount is worked out where the joint itself is shown.
+        whats.filter(|what| !what.contains('{')).collect()
+    };
     let inserts = inside
         .iter()
-        .filter_map(|node| {
-            let (adaptor, _) = adaptors.get(nodes.iter().position(|known| known == node)?)?;
-            let what = adaptor.part.name.clone().unwrap_or_default();
+        .enumerate()
+        .filter_map(|(step, node)| {
+            let index = number(Some(node))?;
+            let (adaptor, _) = adaptors.get(index)?;
+            let mut what = vec![adaptor.part.name.clone().unwrap_or_default()];
+            if step == 0 {
+                what.extend(wanted(None, Some(index)));
+            }
+            what.extend(wanted(Some(index), number(inside.get(step + 1))));
+            let what = what.join(", and ");
             Some(Insert {
                 part: adaptor.part.clone(),
                 need: Need {
