@@ -129,16 +129,21 @@ mod tests {
         assert!((apart(92.0, 5).unwrap() - 53.3).abs() > 0.7);
     }
 
-    // The smallest ring that a table gives for a circle (`d-SBN`) has its valleys about a bolt
-    // head, 11 mm (`d-VNRING`), outside the circle, and the ring two teeth smaller cannot clear
-    // the holes of 10 mm with metal round them.
+    // The valleys of the smallest ring that a crib sheet gives for a circle (`d-SBN`) lie outside the
+    // bolt heads, 11 mm wide (`d-VNRING`), and those of a ring three teeth smaller do not. The list's
+    // 38 for a circle of 122 is more than the geometry asks for, and somebody has one of 36
+    // (`d-BGF122`).
     #[test]
     fn published_smallest_rings_follow_the_geometry() {
+        let head = 11.0;
         for (circle, teeth) in [
             (151.0, 44),
             (144.0, 41),
             (135.0, 39),
             (130.0, 38),
+            (128.0, 38),
+            (118.0, 36),
+            (116.0, 35),
             (110.0, 34),
             (104.0, 32),
             (94.0, 29),
@@ -147,15 +152,14 @@ mod tests {
             (68.0, 22),
             (64.0, 22),
             (58.0, 20),
+            (56.0, 20),
         ] {
             let room = root(teeth).unwrap() - circle;
-            assert!(
-                (5.5..=19.0).contains(&room),
-                "{circle}: {teeth} leaves {room}"
-            );
+            assert!(room >= head, "{circle}: {teeth} leaves {room}");
             let less = root(teeth - 3).unwrap() - circle;
-            assert!(less < 11.0, "{circle}: {} still leaves {less}", teeth - 3);
+            assert!(less < head, "{circle}: {} leaves {less}", teeth - 3);
         }
+        assert!(root(36).unwrap() - 122.0 >= head);
     }
 
     #[test]
