@@ -76,8 +76,8 @@ fn tenths(millimetres: f64) -> Option<i64> {
 mod tests {
     use super::*;
 
-    // Circle, bolts and distance between neighbours as three tables print them: the crib sheet of
-    // bolt circles (`u-SBBC`), the table of a training workshop (`u-TCM`) and a shop's (`d-MOD`).
+    // Circle, bolts and distance between neighbours as tables print them: two crib sheets
+    // (`d-SBN`, `u-SBBC`), the table of a training workshop (`u-TCM`) and a shop's (`d-MOD`).
     #[test]
     fn published_distances_between_neighbours() {
         for (circle, bolts, published) in [
