@@ -1,4 +1,6 @@
 //! The trade's formulas, one file each, with where it comes from and how its result is rounded.
 
+pub mod bolt_circle;
+pub mod chain_line;
 pub mod indexing;
 pub mod leverage;

@@ -45,8 +45,14 @@ families! {
     gear_cable_fit,
     tyre_on_rim,
     hub_in_dropout,
+    ring_on_crank,
+    ring_profile,
+    ring_clearance,
+    front_chain_line,
     spindle_in_bottom_bracket,
+    spindle_reach,
     bottom_bracket_in_shell,
+    pedal_in_crank,
 }
 
 /// The number of a family by name.
