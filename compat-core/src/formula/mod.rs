@@ -2,3 +2,4 @@
 
 pub mod indexing;
 pub mod leverage;
+pub mod stack;
