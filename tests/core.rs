@@ -20,6 +20,8 @@ mod faults;
 mod laws;
 #[path = "core/questions.rs"]
 mod questions;
+#[path = "core/spacers.rs"]
+mod spacers;
 #[path = "core/tidy.rs"]
 mod tidy;
 #[path = "core/whole.rs"]

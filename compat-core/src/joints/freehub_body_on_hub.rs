@@ -24,11 +24,15 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let Ends { body, hub } = ends;
     why.named(LISTED, body.for_hub, &[rule.this_hub]);
     let fixed = body.fixing.label().zip(hub.fixing.label());
-    if body.for_hub.is(rule.this_hub) != Some(true) {
-        why.same(FIXING, body.fixing, hub.fixing);
-    } else if fixed.is_some_and(|(body, hub)| body != hub) {
+    let listed = body.for_hub.is(rule.this_hub) == Some(true);
+    match fixed {
+        // Without the list a fixing alone proves nothing, so it is not asked for.
+        Some(_) if !listed => why.same(FIXING, body.fixing, hub.fixing),
         // The list names the body, and somebody looked and found it otherwise.
-        why.ask(DOUBTED, &[body.fixing.field, hub.fixing.field]);
+        Some((on_body, on_hub)) if on_body != on_hub => {
+            why.ask(DOUBTED, &[body.fixing.field, hub.fixing.field]);
+        }
+        _ => {}
     }
     let kinds = [body.spline.field, hub.spline.field];
     match body.spline.label().is_some() && body.spline.label() == hub.spline.label() {
