@@ -26,15 +26,33 @@ const PUBLISHED: &[Row] = &[
     ("hg_11_wide", "hg_m", FITS, 0, "Rol Wheels"),
     ("hg_11_road", "hg_m", NOT, 0, "Rol Wheels"),
     ("hg_12_road", "hg_m", NOT, 0, "Rol Wheels"),
-    ("hg_12_wide", "hg_m", MEASURE, 0, "discoverthat: 0.5 to 1 mm may be wanted"),
+    (
+        "hg_12_wide",
+        "hg_m",
+        MEASURE,
+        0,
+        "discoverthat: 0.5 to 1 mm may be wanted",
+    ),
     ("hg_8_9", "hg_l", WITH, 185, "Cyclabo, Rol Wheels"),
     ("hg_10_plain", "hg_l", WITH, 185, "Cyclabo"),
-    ("hg_10_road", "hg_l", WITH, 285, "Cyclabo, Rol Wheels: 1.85 and 1.0"),
+    (
+        "hg_10_road",
+        "hg_l",
+        WITH,
+        285,
+        "Cyclabo, Rol Wheels: 1.85 and 1.0",
+    ),
     ("hg_11_wide", "hg_l", WITH, 185, "Cyclabo, Rol Wheels"),
     ("hg_11_road", "hg_l", FITS, 0, "Cyclabo"),
     ("hg_12_road", "hg_l", FITS, 0, "Rol Wheels, ICAN Cycling"),
     ("hg_12_wide", "hg_l", MEASURE, 0, "discoverthat"),
-    ("hg_7", "hg_l", WITH, 635, "4.5 and 1.85, from the rows above"),
+    (
+        "hg_7",
+        "hg_l",
+        WITH,
+        635,
+        "4.5 and 1.85, from the rows above",
+    ),
     ("hg_12_road", "hg_l2", FITS, 0, "ICAN Cycling, Cyclabo"),
     ("hg_8_9", "hg_l2", NOT, 0, "ICAN Cycling, Cyclabo"),
     ("hg_10_road", "hg_l2", NOT, 0, "ICAN Cycling, Cyclabo"),
@@ -119,9 +137,15 @@ fn a_measured_body_is_as_good_as_a_named_one() {
             &format!("[rear_hub]\nfreehub = \"{body}\"\nfreehub_length = \"{length}\"\n"),
             &format!("[cassette]\nfitting = \"{cassette}\"\n"),
         );
-        assert_eq!(found, *verdict, "{cassette} on {body} of {length}: {source}");
+        assert_eq!(
+            found, *verdict,
+            "{cassette} on {body} of {length}: {source}"
+        );
         let off = spacers(&needs).abs_diff(*hundredths);
-        assert!(off <= 10, "{cassette} on {body} of {length}: {needs:?}, {source}");
+        assert!(
+            off <= 10,
+            "{cassette} on {body} of {length}: {needs:?}, {source}"
+        );
     }
 }
 
@@ -133,4 +157,16 @@ fn another_body_takes_the_place_of_the_hubs_own() {
     assert_eq!(answer(bike, swap).0, FITS);
     let swap = "[freehub_body]\nspline = \"xdr\"\nfor_hub = \"this_hub\"\n";
     assert_eq!(answer(bike, swap).0, NOT);
+}
+
+/// Splines alone leave three bodies open; the length of the cassette that is on leaves one.
+#[test]
+fn a_fitted_cassette_tells_the_length_of_the_body() {
+    let bike = "[rear_hub]\nfreehub = \"?\"\n[cassette]\nfitting = \"hg_11_road\"\n";
+    let (verdict, needs) = answer(bike, "[cassette]\nfitting = \"hg_8_9\"\n");
+    assert_eq!((verdict, spacers(&needs)), (WITH, 185));
+    // The shorter cassette leaves both lengths open: with one of them the other does not go on.
+    let bike = bike.replace("hg_11_road", "hg_11_wide");
+    let (verdict, _) = answer(&bike, "[cassette]\nfitting = \"hg_11_road\"\n");
+    assert_eq!(verdict, MEASURE);
 }
