@@ -6,19 +6,20 @@ use super::family::family;
 family! {
     ends {
         ring { thread: Name, from_cog: Count }
-        cassette { smallest_cog: Count }
+        cassette { fitting: Name, smallest_cog: Count }
         body { spline: Name }
     }
     limits { large_from: Count }
-    tables { threads }
+    tables { threads, cogs }
     names { track_iso = "lockring_thread.track_iso", track_italian = "lockring_thread.track_italian" }
-    codes { THREAD = "thread", RIM_LARGE = "rim-too-large", RIM_SMALL = "rim-small" }
+    codes { THREAD = "thread", COGS = "cogs", RIM_LARGE = "rim-too-large", RIM_SMALL = "rim-small" }
 }
 
 /// Looks the thread up and compares the rim with the smallest cog.
 pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let Ends { ring, cassette, body } = ends;
     why.pair(THREAD, rule.threads, ring.thread, body.spline);
+    why.pair(COGS, rule.cogs, ring.thread, cassette.fitting);
     // A track ring bears on the boss of the cog, whatever its teeth; one nobody named may be one.
     let track = [rule.track_iso, rule.track_italian];
     if ring.thread.label().is_none() || track.contains(&ring.thread.label()) {
