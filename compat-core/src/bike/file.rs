@@ -286,6 +286,15 @@ pub fn read_swap(
         Place { file, at: root.at },
         &mut faults,
     );
+    // What hangs on a part that goes, goes with it, unless the set says otherwise.
+    let gone = swap.parts.iter().map(|(slot, _)| *slot);
+    let carried: Vec<usize> = gone.flat_map(|slot| catalog.carried(slot)).collect();
+    for slot in carried {
+        let spoken = swap.parts.iter().any(|(changed, _)| *changed == slot);
+        if !spoken && !swap.keep.contains(&slot) && !swap.remove.contains(&slot) {
+            swap.remove.push(slot);
+        }
+    }
     faults.or(swap)
 }
 
