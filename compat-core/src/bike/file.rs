@@ -287,13 +287,11 @@ pub fn read_swap(
         &mut faults,
     );
     // What hangs on a part that goes, goes with it, unless the set says otherwise.
-    let gone = swap.parts.iter().map(|(slot, _)| *slot);
-    let carried: Vec<usize> = gone.flat_map(|slot| catalog.carried(slot)).collect();
-    for slot in carried {
-        let spoken = swap.parts.iter().any(|(changed, _)| *changed == slot);
-        if !spoken && !swap.keep.contains(&slot) && !swap.remove.contains(&slot) {
-            swap.remove.push(slot);
-        }
+    for (carrier, _) in catalog.slots().iter().enumerate() {
+        let hangs = catalog
+            .carried(carrier)
+            .filter(|slot| !swap.keep.contains(slot));
+        swap.carried.extend(hangs.map(|slot| (slot, carrier)));
     }
     faults.or(swap)
 }
