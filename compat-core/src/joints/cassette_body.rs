@@ -4,8 +4,6 @@
 //! made for goes behind the cassette in spacers; where it has less, cogs must be left out. Every
 //! other body takes only cassettes of its own length, and the table of pairs says all.
 
-use smallvec::SmallVec;
-
 use super::compare::{Sum, Trace, Why};
 use super::family::family;
 use crate::dim::{Length, Quantity, Span};
@@ -116,7 +114,7 @@ fn spacers<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>, over: &
     else {
         return why.mend_with(SPACERS, over, Quantity::Length, Some(room));
     };
-    let all: SmallVec<[Field; 6]> = over.iter().copied().chain([own.field]).collect();
+    let all: Vec<Field> = over.iter().copied().chain([own.field]).collect();
     why.mend_with(OWN_SPACER, &all, Quantity::Length, own.span());
     if rest.low > no_spacer.high {
         why.mend_with(SPACERS, over, Quantity::Length, Some(rest));
