@@ -22,6 +22,8 @@ mod indexing;
 mod laws;
 #[path = "core/questions.rs"]
 mod questions;
+#[path = "core/spacers.rs"]
+mod spacers;
 #[path = "core/tidy.rs"]
 mod tidy;
 #[path = "core/whole.rs"]

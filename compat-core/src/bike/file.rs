@@ -286,6 +286,13 @@ pub fn read_swap(
         Place { file, at: root.at },
         &mut faults,
     );
+    // What hangs on a part that goes, goes with it, unless the set says otherwise.
+    for (carrier, _) in catalog.slots().iter().enumerate() {
+        let hangs = catalog
+            .carried(carrier)
+            .filter(|slot| !swap.keep.contains(slot));
+        swap.carried.extend(hangs.map(|slot| (slot, carrier)));
+    }
     faults.or(swap)
 }
 

@@ -54,6 +54,12 @@ impl Bike {
                 touched.push(*slot);
             }
         }
+        for (slot, _) in swap.carried_off(self) {
+            if let Some(place) = bike.parts.get_mut(slot) {
+                *place = None;
+                touched.push(slot);
+            }
+        }
         for (slot, part) in &swap.parts {
             if let Some(place) = bike.parts.get_mut(*slot) {
                 *place = Some(part.clone());
@@ -77,6 +83,21 @@ pub struct Swap {
     pub remove: Vec<usize>,
     /// The slots that must stay as they are.
     pub keep: Vec<usize>,
+    /// The slots whose parts leave with another's, and that other.
+    pub carried: Vec<(usize, usize)>,
     /// What somebody looked at, with the new parts in hand.
     pub looks: Vec<Look>,
+}
+
+impl Swap {
+    /// The parts of a bike that leave it with another that is changed, and with which.
+    pub fn carried_off(&self, bike: &Bike) -> Vec<(usize, usize)> {
+        let new = |slot: usize| self.parts.iter().any(|(changed, _)| *changed == slot);
+        let goes = |(slot, carrier): &(usize, usize)| {
+            let leaves = new(*carrier) || self.remove.contains(carrier);
+            let spoken = new(*slot) || self.remove.contains(slot);
+            leaves && !spoken && bike.part(*slot).is_some()
+        };
+        self.carried.iter().copied().filter(goes).collect()
+    }
 }

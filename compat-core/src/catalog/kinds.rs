@@ -40,6 +40,8 @@ pub struct Slot {
     pub fixed: bool,
     /// True for what is no part at all, and no swap set changes: the rider.
     pub no_part: bool,
+    /// The slot whose part this one leaves the bike with: a freehub body goes with its hub.
+    pub goes_with: Option<String>,
 }
 
 /// Where one must get to, to take a dimension.
@@ -233,6 +235,7 @@ pub(super) fn slots(file: FileId, kind: usize, node: &Node, faults: &mut Faults)
                 always: row.flag("always", faults),
                 fixed: row.flag("fixed", faults),
                 no_part: row.flag("no_part", faults),
+                goes_with: row.text("goes_with", faults).map(str::to_owned),
             };
             row.end(faults);
             slot

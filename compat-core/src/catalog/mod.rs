@@ -257,6 +257,16 @@ impl Catalog {
         &self.slots
     }
 
+    /// The slots whose parts leave the bike with the part of this one.
+    pub fn carried(&self, slot: usize) -> impl Iterator<Item = usize> + '_ {
+        let name = self.slots.get(slot).map(|slot| slot.name.as_str());
+        let goes =
+            move |other: &Slot| other.goes_with.is_some() && other.goes_with.as_deref() == name;
+        let all = self.slots.iter().enumerate();
+        all.filter(move |(_, other)| goes(other))
+            .map(|(number, _)| number)
+    }
+
     /// A slot by name.
     pub fn slot_named(&self, name: &str) -> Option<usize> {
         self.slots.iter().position(|slot| slot.name == name)

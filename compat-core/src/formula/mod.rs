@@ -4,3 +4,4 @@ pub mod bolt_circle;
 pub mod chain_line;
 pub mod indexing;
 pub mod leverage;
+pub mod stack;

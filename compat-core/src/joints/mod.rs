@@ -37,6 +37,8 @@ families! {
     bar_in_stem,
     stem_on_steerer,
     cassette_body,
+    cassette_lockring,
+    freehub_body_on_hub,
     derailleur_range,
     chain_speed,
     rear_indexing,

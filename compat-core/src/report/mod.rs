@@ -244,6 +244,16 @@ impl Report {
                 words.slot_title(*slot)
             )
         }));
+        let carried = swap
+            .map(|swap| swap.carried_off(before))
+            .unwrap_or_default();
+        disagreements.extend(carried.into_iter().map(|(slot, carrier)| {
+            format!(
+                "the {} goes with the {} it was on; say `keep` where it stays",
+                words.slot_title(slot),
+                words.slot_title(carrier)
+            )
+        }));
         Report {
             version: VERSION,
             bike: clean_line(&before.title),

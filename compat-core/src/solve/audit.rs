@@ -61,10 +61,17 @@ impl<'a> Auditor<'a> {
         let inferred = (0..bike.parts.len()).map(without).collect();
         let joints: Vec<Vec<JointAt>> = (0..bike.parts.len())
             .map(|slot| {
-                if bike.part(slot).is_some() {
+                let carried: Vec<usize> = catalog.carried(slot).collect();
+                let bare = carried.iter().all(|other| bike.part(*other).is_none());
+                if bike.part(slot).is_some() && bare {
                     return graph.joints_of(slot);
                 }
                 let mut with = bike.clone();
+                for other in carried {
+                    if let Some(place) = with.parts.get_mut(other) {
+                        *place = None;
+                    }
+                }
                 let kind = catalog.slots().get(slot).map_or(0, |slot| slot.kind);
                 if let Some(place) = with.parts.get_mut(slot) {
                     *place = Some(PartReader::new(catalog, kind, Default::default()).part);
@@ -111,6 +118,12 @@ impl<'a> Auditor<'a> {
             .parts
             .get_mut(slot)
             .and_then(|there| there.replace(part.clone()));
+        // What hangs on the part that goes, goes with it.
+        let bike = &mut self.bike;
+        let carried = self.catalog.carried(slot);
+        let gone: Vec<(usize, Part)> = carried
+            .filter_map(|other| Some((other, bike.parts.get_mut(other)?.take()?)))
+            .collect();
         let known = Known {
             catalog: self.catalog,
             bike: &self.bike,
@@ -129,6 +142,11 @@ impl<'a> Auditor<'a> {
             .collect();
         if let Some(there) = self.bike.parts.get_mut(slot) {
             *there = before;
+        }
+        for (other, part) in gone {
+            if let Some(there) = self.bike.parts.get_mut(other) {
+                *there = Some(part);
+            }
         }
         let worst = findings
             .iter()

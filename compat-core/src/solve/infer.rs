@@ -7,7 +7,7 @@
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
-use super::judge::{Judgement, Setting, judge};
+use super::judge::{Judgement, Run, Setting, judge};
 use crate::bike::{Bike, Graph, JointAt, Look};
 use crate::catalog::{Catalog, Joint};
 use crate::dim::{Cases, Origin, Reading};
@@ -209,6 +209,19 @@ fn add(known: &mut Known<'_>, inferences: &mut Vec<Inference>, told: Inference) 
             _ => return false,
         },
     };
+    let mut from = told.from;
+    // What the same joint told before it is part of the chain.
+    let before =
+        |known: &&Inference| (known.slot, known.dimension) == at && known.joint == told.joint;
+    for other in inferences
+        .iter()
+        .filter(before)
+        .flat_map(|known| &known.from)
+    {
+        if !from.contains(other) {
+            from.push(*other);
+        }
+    }
     let origin = Origin::Inferred(u32::try_from(inferences.len()).unwrap_or(u32::MAX));
     Rc::make_mut(&mut known.inferred).insert(
         at,
@@ -217,7 +230,11 @@ fn add(known: &mut Known<'_>, inferences: &mut Vec<Inference>, told: Inference) 
             origin,
         },
     );
-    inferences.push(Inference { cases, ..told });
+    inferences.push(Inference {
+        cases,
+        from,
+        ..told
+    });
     true
 }
 
@@ -229,6 +246,7 @@ fn read_back(known: &Known<'_>, at: JointAt, judgement: &Judgement) -> Vec<Infer
         .runs
         .iter()
         .filter(|run| run.verdict != Verdict::DoesNotFit);
+    let left = cases_left(known, at, judgement);
     for (number, run) in standing.enumerate() {
         let mut here: Vec<Inference> = Vec::new();
         for claim in &run.claims {
@@ -261,7 +279,61 @@ fn read_back(known: &Known<'_>, at: JointAt, judgement: &Judgement) -> Vec<Infer
             }
         }
     }
+    for inference in left {
+        meet(&mut told, inference);
+    }
     told
+}
+
+/// What is left of an either-or that nobody stated, without the cases with which the joint could
+/// not stand at all.
+fn cases_left(known: &Known<'_>, at: JointAt, judgement: &Judgement) -> Vec<Inference> {
+    let book = known.catalog.book(at.family);
+    let fails = |claim: &&Claim| {
+        let code = book.codes.get(usize::from(claim.code));
+        let ground = claim.ground.or_else(|| code.and_then(|code| code.ground));
+        claim.holds == Holds::No && ground == Some(Ground::CannotJoin)
+    };
+    let (out, stand): (Vec<&Run>, Vec<&Run>) = judgement
+        .runs
+        .iter()
+        .partition(|run| run.claims.iter().any(|claim| fails(&claim)));
+    if out.is_empty() || stand.is_empty() {
+        return Vec::new();
+    }
+    let mut found: Vec<Inference> = Vec::new();
+    for (field, case) in stand.iter().flat_map(|run| &run.cases) {
+        let Some((slot, dimension)) = known.dimension(at, *field) else {
+            continue;
+        };
+        let part = known.bike.part(slot);
+        let own = part.and_then(|part| part.entries.get(dimension));
+        if own.is_none_or(|entry| !entry.is_unknown()) {
+            continue;
+        }
+        if let Some(before) = found
+            .iter_mut()
+            .find(|told| (told.slot, told.dimension) == (slot, dimension))
+        {
+            before.cases.join(case);
+            continue;
+        }
+        let terms = out.iter().flat_map(|run| &run.claims).filter(fails);
+        let others = terms.flat_map(|claim| &claim.terms);
+        let from = others.filter_map(|term| known.dimension(at, term.field));
+        let mut from: Vec<_> = from.filter(|other| *other != (slot, dimension)).collect();
+        from.sort_unstable();
+        from.dedup();
+        found.push(Inference {
+            slot,
+            dimension,
+            joint: at,
+            from,
+            cases: case.clone(),
+            unless_bridged: !book.bridges.is_empty(),
+        });
+    }
+    found
 }
 
 fn turns(known: &Known<'_>, at: JointAt, claim: &Claim, bridged: bool) -> Vec<Inference> {

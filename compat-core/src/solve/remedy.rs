@@ -346,26 +346,25 @@ fn turned(
     if fields.is_empty() {
         return None;
     }
-    // Several names may do, and differ in what else they need: each by itself must then fit.
-    let fits = |field: Field, only: Cases| {
-        let with = fields.iter().map(|(known, cases)| {
-            (
-                *known,
-                if *known == field {
-                    only.clone()
-                } else {
-                    cases.clone()
-                },
-            )
+    // Several names may do, and differ in what else they need: only those are offered with which
+    // the joint then fits.
+    for index in 0..fields.len() {
+        let mut tried = fields.clone();
+        let mut fits = |only: &Cases| {
+            if let Some((_, cases)) = tried.get_mut(index) {
+                *cases = only.clone();
+            }
+            with_fields(known, at, &tried, setting) <= Verdict::FitsWith
+        };
+        let (_, cases) = fields.get_mut(index)?;
+        let each = (0..cases.len()).filter_map(|case| cases.only(case));
+        let some = each.filter(|only| fits(only)).reduce(|mut some, one| {
+            some.join(&one);
+            some
         });
-        with_fields(known, at, &with.collect::<Vec<_>>(), setting) <= Verdict::FitsWith
-    };
-    let all = fields.iter().all(|(field, cases)| {
-        (0..cases.len())
-            .filter_map(|case| cases.only(case))
-            .all(|only| fits(*field, only))
-    });
-    if !all {
+        *cases = some?;
+    }
+    if with_fields(known, at, &fields, setting) > Verdict::FitsWith {
         return None;
     }
     let slot = known.slot_of(at, end)?;
