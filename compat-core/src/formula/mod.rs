@@ -1,4 +1,7 @@
 //! The trade's formulas, one file each, with where it comes from and how its result is rounded.
 
+pub mod belt;
+pub mod elongation;
+pub mod gears;
 pub mod indexing;
 pub mod leverage;
