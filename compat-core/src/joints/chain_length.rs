@@ -147,6 +147,7 @@ fn sprung<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     if !derailleur.present {
         return;
     }
+    let largest_wheels = over;
     let over = [
         chain.links.field,
         rings.smallest_ring.field,
@@ -159,11 +160,16 @@ fn sprung<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let taken = derailleur.capacity.span().map(take_up);
     let left = |hangs: Option<Span>| Some(hangs?.plus(taken?.negated()));
     let kept = left(hangs).zip(rule.left_over.span(why.strict)).is_some_and(|(left, most)| left.high <= most.low);
-    // A chain that is longer than it need be is cut, and then less hangs.
-    let spare_links = needed.zip(links).filter(|(needed, links)| !kept && links.low > needed.high);
-    let Some((needed, links)) = spare_links else {
+    let both = needed.zip(links);
+    let short = both.is_some_and(|(needed, links)| links.high <= needed.low);
+    let spare_links = both.filter(|(needed, links)| links.low > needed.high);
+    if kept || short {
         why.tell(HANGS, &over, Quantity::Length, hangs);
         return why.computed(LEFT_OVER, &over, left(hangs), Side::AtMost, rule.left_over);
+    }
+    // A chain that is longer than it need be is cut, and then less hangs.
+    let Some((needed, links)) = spare_links else {
+        return why.ask(LEFT_OVER, &[over.as_slice(), largest_wheels.as_slice()].concat());
     };
     let surplus = links.plus(needed.negated());
     why.mend_with(CUT, &over, Quantity::Count, Some(surplus));

@@ -138,11 +138,20 @@ fn ring_width<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     };
     // Rings that a chain is shifted between are thin enough for every chain of up to twelve speeds.
     let (large, small) = (ends.rings.largest_ring, ends.rings.smallest_ring);
-    let shifted = (large - small).span().is_some_and(|step| step.low > 0);
-    if shifted && up_to(chain, rule.last_usual) == Some(true) {
-        why.grant(TWO_RINGS, &[chain.field, large.field, small.field]);
-    } else {
-        why.at_least(THICK_RING, &rings.sum().resting_on(chain), least);
+    let over = [chain.field, rings.field, large.field, small.field];
+    let step = (large - small).span();
+    let usual = up_to(chain, rule.last_usual);
+    let thin = rings.span().zip(least.span(why.strict)).is_some_and(|(rings, least)| rings.low >= least.high);
+    match step {
+        Some(step) if usual == Some(true) && step.low > 0 => why.grant(TWO_RINGS, &over),
+        Some(step) if step.high <= 0 => {
+            let one = rings.sum().resting_on(chain).resting_on(large).resting_on(small);
+            why.at_least(THICK_RING, &one, least);
+        }
+        _ if thin || usual == Some(false) => {
+            why.at_least(THICK_RING, &rings.sum().resting_on(chain), least);
+        }
+        _ => why.ask(THICK_RING, &over),
     }
     let apart = (chain - rings).span().filter(|apart| apart.is_exact() && apart.low != 0);
     why.tell(RING_SPEEDS, &[chain.field, rings.field], Quantity::Count, apart);
