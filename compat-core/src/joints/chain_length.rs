@@ -27,6 +27,7 @@ family! {
         wide_cog: Count,
         spare_wide: Length,
         left_over: Length,
+        left_over_wide: Length,
         odd: Count,
         new_chain: Ratio,
         tight: Length,
@@ -119,9 +120,9 @@ fn sprung<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     if shock.present {
         over.push(frame.growth.field);
     }
-    let spare = match beyond(cogs.largest_cog, rule.wide_cog, why.strict) {
-        Some(true) => rule.spare_wide,
-        Some(false) => rule.spare,
+    let (spare, left_over) = match beyond(cogs.largest_cog, rule.wide_cog, why.strict) {
+        Some(true) => (rule.spare_wide, rule.left_over_wide),
+        Some(false) => (rule.spare, rule.left_over),
         None => return why.ask(TOO_SHORT, &over),
     };
     let round = |ring: Dim<'_, Count>, cog: Dim<'_, Count>, centres: Option<Span>| {
@@ -159,13 +160,13 @@ fn sprung<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let hangs = over_it(smallest);
     let taken = derailleur.capacity.span().map(take_up);
     let left = |hangs: Option<Span>| Some(hangs?.plus(taken?.negated()));
-    let kept = left(hangs).zip(rule.left_over.span(why.strict)).is_some_and(|(left, most)| left.high <= most.low);
+    let kept = left(hangs).zip(left_over.span(why.strict)).is_some_and(|(left, most)| left.high <= most.low);
     let both = needed.zip(links);
     let short = both.is_some_and(|(needed, links)| links.high <= needed.low);
     let spare_links = both.filter(|(needed, links)| links.low > needed.high);
     if kept || short {
         why.tell(HANGS, &over, Quantity::Length, hangs);
-        return why.computed(LEFT_OVER, &over, left(hangs), Side::AtMost, rule.left_over);
+        return why.computed(LEFT_OVER, &over, left(hangs), Side::AtMost, left_over);
     }
     // A chain that is longer than it need be is cut, and then less hangs.
     let Some((needed, links)) = spare_links else {
@@ -175,7 +176,7 @@ fn sprung<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     why.mend_with(CUT, &over, Quantity::Count, Some(surplus));
     let hangs = smallest.map(|around| of_links(needed).plus(around.negated()));
     why.tell(HANGS, &over, Quantity::Length, hangs);
-    why.computed(LEFT_OVER, &over, left(hangs), Side::AtMost, rule.left_over);
+    why.computed(LEFT_OVER, &over, left(hangs), Side::AtMost, left_over);
 }
 
 /// A chain joins inner links to outer ones, so that their number is even.

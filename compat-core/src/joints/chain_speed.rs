@@ -25,6 +25,7 @@ family! {
         least_more: Count,
         most_more: Count,
         last_usual: Count,
+        last_common: Count,
         thin_rings: Count,
         narrow_rings: Count,
         room_for_tooth: Length,
@@ -38,6 +39,7 @@ family! {
         NOT_COVERED = "not-covered",
         COG_TEETH = "cog-teeth",
         RING_TEETH = "ring-teeth",
+        RING_CUT = "ring-cut-contradicted",
         THICK_RING = "ring-too-thick",
         RING_SPEEDS = "ring-speeds",
         TWO_RINGS = "two-rings",
@@ -59,9 +61,14 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     if !rings.present {
         return;
     }
-    // Usual rollers run on any ring, so the ring is not asked about where the chain has them.
-    if chain.rollers.is(rule.usual_rollers) != Some(true) || rings.rollers.label().is_some() {
-        why.pair(RING_TEETH, rule.on_rings, chain.rollers, rings.rollers);
+    // Up to eleven speeds there was one make of rollers and plates, and it runs on any ring that does
+    // not say otherwise.
+    let common = chain.rollers.is(rule.usual_rollers) == Some(true)
+        && up_to(chain.speeds, rule.last_common) == Some(true);
+    match common {
+        true if rings.rollers.label().is_none() => {}
+        true => why.pair(RING_CUT, rule.on_rings, chain.rollers, rings.rollers),
+        false => why.pair(RING_TEETH, rule.on_rings, chain.rollers, rings.rollers),
     }
     ring_width(ends, rule, why);
 }
