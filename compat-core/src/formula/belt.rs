@@ -127,9 +127,8 @@ impl Slot {
         let most = links_within(self.back.low, pairs)?;
         let fits = |links: &i64| {
             let length = spread(of_links(Span::exactly(*links)), self.new);
-            length.is_some_and(|length| {
-                length.low >= self.front.high && length.high <= self.back.low
-            })
+            length
+                .is_some_and(|length| length.low >= self.front.high && length.high <= self.back.low)
         };
         [most, most.saturating_sub(step)].into_iter().find(fits)
     }
@@ -192,7 +191,9 @@ mod tests {
     use super::*;
 
     fn run(ring: i64, cog: i64, millimetres: f64) -> Run {
-        let tenths = format!("{:.0}", millimetres * 1000.0).parse::<i64>().unwrap();
+        let tenths = format!("{:.0}", millimetres * 1000.0)
+            .parse::<i64>()
+            .unwrap();
         Run {
             ring: Span::exactly(ring),
             cog: Span::exactly(cog),
@@ -214,7 +215,10 @@ mod tests {
     fn the_handbook_equations_are_met() {
         let long = inches(52, 28, 17.25) + 1.0;
         assert!(long < 55.925_739 && long > 55.5, "{long}");
-        assert_eq!(even_links(run(52, 28, 17.25 * 25.4).length().unwrap().low + 2 * PITCH), Some(112));
+        assert_eq!(
+            even_links(run(52, 28, 17.25 * 25.4).length().unwrap().low + 2 * PITCH),
+            Some(112)
+        );
         let short = inches(42, 32, 16.375) + 1.0;
         assert!(short > 52.25 && short < 52.3, "{short}");
     }
@@ -261,7 +265,10 @@ mod tests {
                 .sum();
             let walked = sum * turn / f64::from(steps);
             let found = belt(ring, cog, centres).unwrap();
-            assert!((walked - found).abs() < 1.0e-6, "{ring}/{cog}: {walked} {found}");
+            assert!(
+                (walked - found).abs() < 1.0e-6,
+                "{ring}/{cog}: {walked} {found}"
+            );
         }
     }
 
@@ -280,7 +287,9 @@ mod tests {
                 line.push(point);
             }
             let pairs = line.windows(2);
-            pairs.map(|w| (w[1].0 - w[0].0).hypot(w[1].1 - w[0].1)).sum::<f64>()
+            pairs
+                .map(|w| (w[1].0 - w[0].0).hypot(w[1].1 - w[0].1))
+                .sum::<f64>()
         };
         half(&mut points.iter().copied()) + half(&mut points.iter().rev().copied())
     }
@@ -289,7 +298,12 @@ mod tests {
     // positions of each wheel, the smallest hull of the corners is what the chain must cover.
     #[test]
     fn walking_the_corners_of_both_wheels_agrees() {
-        for (ring, cog, centres) in [(52_u8, 11_u8, 31.9), (34, 34, 35.4), (42, 16, 32.5), (30, 52, 34.2)] {
+        for (ring, cog, centres) in [
+            (52_u8, 11_u8, 31.9),
+            (34, 34, 35.4),
+            (42, 16, 32.5),
+            (30, 52, 34.2),
+        ] {
             let corners = |teeth: u8, middle: f64, turned: f64| {
                 let radius = 0.5 / (PI / f64::from(teeth)).sin();
                 (0..teeth).map(move |tooth| {
@@ -300,8 +314,11 @@ mod tests {
             let mut lengths = Vec::new();
             for front in 0..20_u8 {
                 for rear in 0..20_u8 {
-                    let points = corners(ring, 0.0, f64::from(front) / 20.0)
-                        .chain(corners(cog, centres, f64::from(rear) / 20.0));
+                    let points = corners(ring, 0.0, f64::from(front) / 20.0).chain(corners(
+                        cog,
+                        centres,
+                        f64::from(rear) / 20.0,
+                    ));
                     lengths.push(hull(points.collect()));
                 }
             }
@@ -309,7 +326,10 @@ mod tests {
             let least = lengths.iter().copied().fold(f64::MAX, f64::min);
             let found = belt(f64::from(ring), f64::from(cog), centres).unwrap();
             // In pitches: 0.02 is a quarter of a millimetre on a metre and a quarter.
-            assert!(least - 0.02 < found && found < most + 0.02, "{ring}/{cog}: {least} {found} {most}");
+            assert!(
+                least - 0.02 < found && found < most + 0.02,
+                "{ring}/{cog}: {least} {found} {most}"
+            );
             assert!(most - least < 0.1, "{ring}/{cog}: {least} {most}");
         }
     }
@@ -344,7 +364,11 @@ mod tests {
         let new = Span::between(999_000, 1_001_500);
         let at = |millimetres: f64| run(42, 16, millimetres).length().unwrap();
         // 42/16 on 410 mm is 94.08 pitches; every 12.7 mm of axle take two more.
-        let slot = |slide: f64| Slot { front: at(410.0), back: at(410.0 + slide), new };
+        let slot = |slide: f64| Slot {
+            front: at(410.0),
+            back: at(410.0 + slide),
+            new,
+        };
         assert_eq!(slot(25.0).links(true), Some(96));
         assert_eq!(slot(12.0).links(true), None);
         assert_eq!(slot(12.0).links(false), Some(95));
@@ -353,7 +377,10 @@ mod tests {
         assert!(off.low < 0 && off.low > -PITCH / 2, "{off:?}");
         assert_eq!(off_by(Span::between(1, 2)), None);
         assert_eq!(beyond_pairs(Span::exactly(107)), Span::exactly(1));
-        assert_eq!(spread(Span::exactly(PITCH), Span::exactly(1_001_500)), Some(Span::exactly(12_719_050)));
+        assert_eq!(
+            spread(Span::exactly(PITCH), Span::exactly(1_001_500)),
+            Some(Span::exactly(12_719_050))
+        );
     }
 
     #[test]

@@ -37,7 +37,10 @@ pub fn gain(ratio: f64, diameter: f64, crank: i64) -> Option<f64> {
 
 /// The mean step from cog to cog over so many cogs, as a share of one.
 pub fn mean_step(largest: i64, smallest: i64, cogs: i64) -> Option<f64> {
-    let steps = i16::try_from(cogs).ok()?.checked_sub(1).filter(|steps| *steps > 0)?;
+    let steps = i16::try_from(cogs)
+        .ok()?
+        .checked_sub(1)
+        .filter(|steps| *steps > 0)?;
     Some(ratio(largest, smallest)?.powf(1.0 / f64::from(steps)) - 1.0)
 }
 
@@ -45,9 +48,11 @@ pub fn mean_step(largest: i64, smallest: i64, cogs: i64) -> Option<f64> {
 /// from the smallest up. `None` for one ring.
 pub fn least_overlap(rings: &[i64], smallest_cog: i64, largest_cog: i64) -> Option<f64> {
     let steps = rings.iter().zip(rings.iter().skip(1));
-    let shared = steps.filter(|(lower, upper)| lower < upper).filter_map(|(lower, upper)| {
-        Some(ratio(*lower, smallest_cog)? / ratio(*upper, largest_cog)?)
-    });
+    let shared = steps
+        .filter(|(lower, upper)| lower < upper)
+        .filter_map(|(lower, upper)| {
+            Some(ratio(*lower, smallest_cog)? / ratio(*upper, largest_cog)?)
+        });
     shared.reduce(f64::min)
 }
 
@@ -57,7 +62,9 @@ pub fn overlaps(share: f64) -> bool {
 }
 
 fn millimetres(nanometres: i64) -> Option<f64> {
-    let micrometres = i32::try_from(nanometres / 1_000).ok().filter(|um| *um > 0)?;
+    let micrometres = i32::try_from(nanometres / 1_000)
+        .ok()
+        .filter(|um| *um > 0)?;
     Some(f64::from(micrometres) / 1_000.0)
 }
 
@@ -105,8 +112,16 @@ mod tests {
         let wheel = diameter(622 * MM, 25 * MM).unwrap();
         close(inches(ratio(53, 13).unwrap(), wheel), 108.0, 0.5);
         close(inches(ratio(39, 24).unwrap(), wheel), 43.0, 0.5);
-        close(gain(ratio(53, 13).unwrap(), wheel, 170 * MM).unwrap(), 8.1, 0.06);
-        close(gain(ratio(39, 24).unwrap(), wheel, 170 * MM).unwrap(), 3.2, 0.06);
+        close(
+            gain(ratio(53, 13).unwrap(), wheel, 170 * MM).unwrap(),
+            8.1,
+            0.06,
+        );
+        close(
+            gain(ratio(39, 24).unwrap(), wheel, 170 * MM).unwrap(),
+            3.2,
+            0.06,
+        );
     }
 
     // Printed in a gear table (`u-CYT`): a wheel of 26 in and cranks of 175 mm.
@@ -130,10 +145,22 @@ mod tests {
     // Printed: 48/12 with a circumference of 2096 mm is 8384 mm (`d-SIS`).
     #[test]
     fn a_printed_development() {
-        close(development(ratio(48, 12).unwrap(), 2096.0 / PI), 8384.0, 0.01);
+        close(
+            development(ratio(48, 12).unwrap(), 2096.0 / PI),
+            8384.0,
+            0.01,
+        );
         // And from a sheet with 2108 mm (`u-ROLL`): 53/14 is 7.98 m, 50/16 is 6.59 m.
-        close(development(ratio(53, 14).unwrap(), 2108.0 / PI), 7980.0, 5.0);
-        close(development(ratio(50, 16).unwrap(), 2108.0 / PI), 6590.0, 5.0);
+        close(
+            development(ratio(53, 14).unwrap(), 2108.0 / PI),
+            7980.0,
+            5.0,
+        );
+        close(
+            development(ratio(50, 16).unwrap(), 2108.0 / PI),
+            6590.0,
+            5.0,
+        );
     }
 
     // Printed: 39/14 and 53/19 are both 2.79 (`d-ACA`); 28/25 is 1.12 (`d-SIS`).

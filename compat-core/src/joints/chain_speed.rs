@@ -31,7 +31,7 @@ family! {
         room_for_tooth: Length,
     }
     tables { on_cogs, on_rings }
-    bands { widths: Count => Length }
+    bands { widths: Count => Length, insides: Count => Length }
     names { usual_rollers = "rollers.usual" }
     codes {
         TOO_WIDE = "too-wide",
@@ -45,6 +45,7 @@ family! {
         TWO_RINGS = "two-rings",
         THICK_TOOTH = "tooth-too-thick",
         WIDTH = "width-contradicted",
+        INSIDE = "inside-contradicted",
     }
 }
 
@@ -56,6 +57,9 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     // marked as.
     if chain.outer_width.span().is_some() && chain.speeds.span().is_some() {
         why.band((WIDTH, WIDTH), &rule.widths, chain.speeds, chain.outer_width);
+    }
+    if chain.inner_width.span().is_some() && chain.speeds.span().is_some() {
+        why.band((INSIDE, INSIDE), &rule.insides, chain.speeds, chain.inner_width);
     }
     why.pair(COG_TEETH, rule.on_cogs, chain.rollers, cassette.rollers);
     if !rings.present {
