@@ -132,6 +132,19 @@ impl Slot {
         };
         [most, most.saturating_sub(step)].into_iter().find(fits)
     }
+
+    /// Whether some number of links below a given one, with a half link or without, may lie taut in
+    /// the slot.
+    pub fn may_below(self, links: i64) -> bool {
+        let most =
+            links_within(self.back.high, false).map(|most| most.min(links.saturating_sub(1)));
+        let may = |links: i64| {
+            let length = spread(of_links(Span::exactly(links)), self.new);
+            length
+                .is_some_and(|length| length.low >= self.front.low && length.high <= self.back.high)
+        };
+        most.is_some_and(|most| may(most) || may(most.saturating_sub(1)))
+    }
 }
 
 /// How much longer than the belt the chain of the nearest number of pairs is; less than nothing

@@ -44,7 +44,9 @@ family! {
         ONE_GEAR = "one-gear",
         TIGHT = "tight",
         SLACK = "slack",
+        GROWS = "grows",
         CUT_FIXED = "cut-for-the-slot",
+        CLOSES_ODD = "closed-with-a-half-link",
         HALF_LINK = "half-link",
         NEEDED_FIXED = "needed-for-the-slot",
         OFF = "off-by",
@@ -206,6 +208,10 @@ fn fixed<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let slot = front.zip(back).zip(new).map(|((front, back), new)| Slot { front, back, new });
     let links = chain.links.span();
     why.tell(NEEDED_FIXED, &over, Quantity::Count, slot.and_then(|slot| slot.links(true)).map(Span::exactly));
+    // A distance that changes wants something that takes the change up.
+    if ends.shock.present {
+        why.at_most(GROWS, &frame.growth.sum(), rule.tight);
+    }
     let length = links.zip(new).and_then(|(links, new)| spread(of_links(links), new));
     let less = |around: Option<Span>| Some(length?.plus(around?.negated()));
     why.computed(TIGHT, &over, less(front), Side::AtLeast, rule.tight);
@@ -224,8 +230,16 @@ fn fixed<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
             (None, None) => {}
         }
     }
-    odd(ends, rule, why);
+    // An odd number of links closes with a half link, which a single speed may have.
+    if links.map(beyond_pairs).is_some_and(|rest| rest.low > 0) {
+        why.mend(CLOSES_ODD, &[chain.links.field]);
+    }
     why.tell(OFF, &over, Quantity::Length, front.and_then(off_by));
     let loose = less(back).zip(play).map(|(loose, play)| loose.plus(play.negated()));
+    // Refused only where no shorter chain can lie taut either.
+    let other = slot.zip(links).is_some_and(|(slot, links)| slot.may_below(links.high));
+    if other && loose.is_some_and(|loose| loose.low > 0) {
+        return why.ask(SLACK, &over);
+    }
     why.computed(SLACK, &over, loose, Side::AtMost, rule.tight);
 }
