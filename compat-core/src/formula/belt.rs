@@ -8,7 +8,7 @@
 //! handbooks is its first terms (`d-BF86`). The pitch of every bicycle chain is half an inch
 //! (`d-BGC`, `d-PVD`).
 //!
-//! Lengths come out to the nearest hundredth of a millimetre. Numbers of links are rounded up to
+//! Belts come out to the nearest tenth of a millimetre. Numbers of links are rounded up to
 //! an even number: a chain joins an inner link to an outer one.
 
 use std::f64::consts::PI;
@@ -173,7 +173,8 @@ fn links_within(length: i64, pairs: bool) -> Option<i64> {
 pub fn slack(play: i64, centres: i64) -> Option<i64> {
     let (play, centres) = (pitches(play)?, pitches(centres)?);
     let bent = (centres * centres + play * play).sqrt();
-    nanometres_signed(bent - centres)
+    // To the nearest hundredth of a millimetre: it is less than one.
+    rounded((bent - centres) * 1_270.0)?.checked_mul(10_000)
 }
 
 fn teeth(count: i64) -> Option<f64> {
@@ -186,17 +187,18 @@ fn pitches(length: i64) -> Option<f64> {
     Some(f64::from(micrometres) / 12_700.0)
 }
 
+/// To the nearest tenth of a millimetre.
 fn nanometres(pitches: f64) -> Option<i64> {
-    nanometres_signed(pitches).filter(|length| *length > 0)
+    rounded(pitches * 127.0)?
+        .checked_mul(100_000)
+        .filter(|length| *length > 0)
 }
 
-/// To the nearest hundredth of a millimetre.
-fn nanometres_signed(pitches: f64) -> Option<i64> {
-    let hundredths = (pitches * 1_270.0).round();
+fn rounded(value: f64) -> Option<i64> {
+    let value = value.round();
     (-1.0e9..1.0e9)
-        .contains(&hundredths)
-        .then(|| format!("{hundredths:.0}").parse::<i64>().ok())?
-        .map(|hundredths| hundredths * 10_000)
+        .contains(&value)
+        .then(|| format!("{value:.0}").parse::<i64>().ok())?
 }
 
 #[cfg(test)]
