@@ -95,7 +95,8 @@ pub fn beyond_pairs(links: Span) -> Span {
     }
 }
 
-/// A length as new chains come out: times a ratio in millionths, rounded to the nanometre.
+/// A length as new chains come out: times a ratio in millionths, rounded to the nearest tenth of a
+/// millimetre.
 pub fn spread(length: Span, new: Span) -> Option<Span> {
     Some(Span {
         low: times(length.low, new.low)?,
@@ -105,7 +106,8 @@ pub fn spread(length: Span, new: Span) -> Option<Span> {
 
 fn times(length: i64, ratio: i64) -> Option<i64> {
     let product = i128::from(length) * i128::from(ratio);
-    i64::try_from((product + 500_000).div_euclid(1_000_000)).ok()
+    let tenths = (product + 50_000_000_000).div_euclid(100_000_000_000);
+    i64::try_from(tenths * 100_000).ok()
 }
 
 /// What a slot takes: the belt with the axle at its front and at its back, and how new chains
@@ -134,14 +136,15 @@ impl Slot {
     }
 
     /// Whether some number of links below a given one, with a half link or without, may lie taut in
-    /// the slot.
+    /// the slot: as new chains come out, and wherever in its readings the slot is.
     pub fn may_below(self, links: i64) -> bool {
-        let most =
-            links_within(self.back.high, false).map(|most| most.min(links.saturating_sub(1)));
+        // The longest that may be short enough for the back; those below it are shorter still.
+        let shortest = times(self.back.high, 2_000_000 - self.new.low).unwrap_or(self.back.high);
+        let most = links_within(shortest, false).map(|most| most.min(links.saturating_sub(1)));
         let may = |links: i64| {
             let length = spread(of_links(Span::exactly(links)), self.new);
             length
-                .is_some_and(|length| length.low >= self.front.low && length.high <= self.back.high)
+                .is_some_and(|length| length.high >= self.front.low && length.low <= self.back.high)
         };
         most.is_some_and(|most| may(most) || may(most.saturating_sub(1)))
     }
@@ -394,7 +397,7 @@ mod tests {
         assert_eq!(beyond_pairs(Span::exactly(107)), Span::exactly(1));
         assert_eq!(
             spread(Span::exactly(PITCH), Span::exactly(1_001_500)),
-            Some(Span::exactly(12_719_050))
+            Some(Span::exactly(12_700_000))
         );
     }
 
