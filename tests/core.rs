@@ -14,6 +14,8 @@ mod bands;
 mod capacity;
 #[path = "core/catalog.rs"]
 mod catalog;
+#[path = "core/chains.rs"]
+mod chains;
 #[path = "core/faults.rs"]
 mod faults;
 #[path = "core/indexing.rs"]

@@ -16,7 +16,7 @@ pub use parse::{Unreadable, read, read_span};
 pub use quantity::Quantity;
 pub use reading::{Cases, Entry, Label, Origin, Reading};
 pub use roles::{
-    Angle, Bore, Count, Difference, Force, Kind, Length, Linear, Mass, Name, Ratio, Shaft,
+    Angle, Bore, Count, Difference, Force, Kind, Length, Linear, Mass, Name, Percent, Ratio, Shaft,
     Stiffness,
 };
 pub use show::{show_cases, show_span, show_value};

@@ -40,6 +40,8 @@ roles! {
     Angle: Angle,
     /// A ratio.
     Ratio: Ratio,
+    /// A share in per cent.
+    Percent: Percent,
     /// A mass.
     Mass: Mass,
     /// A force.
@@ -55,7 +57,7 @@ macro_rules! linear {
         impl Linear for $role {}
     )* };
 }
-linear! { Length Bore Shaft Count Angle Ratio Mass Force Stiffness }
+linear! { Length Bore Shaft Count Angle Ratio Percent Mass Force Stiffness }
 
 macro_rules! difference {
     ($($from:ident - $take:ident = $result:ident),* $(,)?) => { $(
@@ -68,6 +70,7 @@ difference! {
     Count - Count = Count,
     Angle - Angle = Angle,
     Ratio - Ratio = Ratio,
+    Percent - Percent = Percent,
     Mass - Mass = Mass,
     Force - Force = Force,
     Stiffness - Stiffness = Stiffness,

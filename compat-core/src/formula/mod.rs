@@ -1,7 +1,10 @@
 //! The trade's formulas, one file each, with where it comes from and how its result is rounded.
 
+pub mod belt;
 pub mod bolt_circle;
 pub mod chain_line;
+pub mod elongation;
+pub mod gears;
 pub mod indexing;
 pub mod leverage;
 pub mod stack;

@@ -2,17 +2,18 @@
 //!
 //! The outer width must clear the next cog, the inner width must take the tooth, and large rollers
 //! want valleys cut for them. Widths go by the number of speeds a chain is made for; from five to
-//! eight cogs share one inner width, and so do nine to twelve.
+//! eight cogs share one inner width, and so do nine to twelve. A chain known by the calliper alone is
+//! given its speeds by the page. On a single cog, and on up to four, only the tooth counts.
 
 use super::compare::{Trace, Why};
 use super::family::{Dim, Limit, family};
-use crate::dim::{Count, Quantity};
+use crate::dim::{Count, Length, Quantity};
 
 family! {
     ends {
-        chain { speeds: Count, rollers: Name }
-        cassette { speeds: Count, rollers: Name }
-        rings (optional) { speeds: Count, rollers: Name }
+        chain { speeds: Count, outer_width: Length, inner_width: Length, rollers: Name }
+        cassette { speeds: Count, tooth_width: Length, rollers: Name }
+        rings (optional) { speeds: Count, tooth_width: Length, rollers: Name, largest_ring: Count, smallest_ring: Count }
     }
     limits {
         fewest_cogs: Count,
@@ -24,10 +25,13 @@ family! {
         least_more: Count,
         most_more: Count,
         last_usual: Count,
+        last_common: Count,
         thin_rings: Count,
         narrow_rings: Count,
+        room_for_tooth: Length,
     }
     tables { on_cogs, on_rings }
+    bands { widths: Count => Length, insides: Count => Length }
     names { usual_rollers = "rollers.usual" }
     codes {
         TOO_WIDE = "too-wide",
@@ -35,8 +39,13 @@ family! {
         NOT_COVERED = "not-covered",
         COG_TEETH = "cog-teeth",
         RING_TEETH = "ring-teeth",
+        RING_CUT = "ring-cut-contradicted",
         THICK_RING = "ring-too-thick",
         RING_SPEEDS = "ring-speeds",
+        TWO_RINGS = "two-rings",
+        THICK_TOOTH = "tooth-too-thick",
+        WIDTH = "width-contradicted",
+        INSIDE = "inside-contradicted",
     }
 }
 
@@ -44,13 +53,26 @@ family! {
 pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let Ends { chain, cassette, rings } = ends;
     cogs(ends, rule, why);
+    // A chain that measures otherwise than one made for so many speeds is not the one it is
+    // marked as.
+    if chain.outer_width.span().is_some() && chain.speeds.span().is_some() {
+        why.band((WIDTH, WIDTH), &rule.widths, chain.speeds, chain.outer_width);
+    }
+    if chain.inner_width.span().is_some() && chain.speeds.span().is_some() {
+        why.band((INSIDE, INSIDE), &rule.insides, chain.speeds, chain.inner_width);
+    }
     why.pair(COG_TEETH, rule.on_cogs, chain.rollers, cassette.rollers);
     if !rings.present {
         return;
     }
-    // Usual rollers run on any ring, so the ring is not asked about where the chain has them.
-    if chain.rollers.is(rule.usual_rollers) != Some(true) || rings.rollers.label().is_some() {
-        why.pair(RING_TEETH, rule.on_rings, chain.rollers, rings.rollers);
+    // Up to eleven speeds there was one make of rollers and plates, and it runs on any ring that does
+    // not say otherwise.
+    let common = chain.rollers.is(rule.usual_rollers) == Some(true)
+        && up_to(chain.speeds, rule.last_common) == Some(true);
+    match common {
+        true if rings.rollers.label().is_none() => {}
+        true => why.pair(RING_CUT, rule.on_rings, chain.rollers, rings.rollers),
+        false => why.pair(RING_TEETH, rule.on_rings, chain.rollers, rings.rollers),
     }
     ring_width(ends, rule, why);
 }
@@ -90,8 +112,21 @@ fn cogs<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
                 why.ask(NOT_COVERED, &both);
             }
         }
-        _ => why.ask(NOT_COVERED, &both),
+        (Some(false), _) => tooth(chain_and(ends, ends.cassette.tooth_width), rule, why),
+        (None, _) => why.ask(NOT_COVERED, &both),
+        (Some(true), None) => why.ask(NOT_COVERED, &both),
     }
+}
+
+type Inside<'a> = (Dim<'a, Length>, Dim<'a, Count>, Dim<'a, Length>);
+
+fn chain_and<'a>(ends: &Ends<'a>, tooth: Dim<'a, Length>) -> Inside<'a> {
+    (ends.chain.inner_width, ends.chain.speeds, tooth)
+}
+
+/// The inner width of the chain against a tooth that stands alone.
+fn tooth<T: Trace>((inside, speeds, tooth): Inside<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
+    why.at_least(THICK_TOOTH, &(inside - tooth).resting_on(speeds), rule.room_for_tooth);
 }
 
 /// Chains for more than twelve speeds are narrower inside than every other.
@@ -99,13 +134,12 @@ fn narrower_inside(chain: Dim<'_, Count>, on: Dim<'_, Count>, rule: &Rule<'_>) -
     up_to(chain, rule.last_usual) != Some(true) && up_to(on, rule.last_usual) != Some(false)
 }
 
-/// The inner width of the chain against the rings' teeth. Rings whose speeds nobody knows are taken
-/// for those of a derailleur drive, by the page; a step either way runs, and is only told.
+/// The inner width of the chain against the rings' teeth. A step either way runs, and is only told.
 fn ring_width<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let (chain, rings) = (ends.chain.speeds, ends.rings.speeds);
-    // Chains for one to four speeds come in either of the older widths: nothing is told of them.
+    // Chains for one to four speeds come in either of the older widths: only the tooth tells.
     match up_to(chain, rule.fewest_cogs) {
-        Some(true) => return,
+        Some(true) => return tooth(chain_and(ends, ends.rings.tooth_width), rule, why),
         Some(false) => {}
         None => return why.ask(THICK_RING, &[chain.field, rings.field]),
     }
@@ -113,7 +147,23 @@ fn ring_width<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
         Some(false) => rule.narrow_rings,
         _ => rule.thin_rings,
     };
-    why.at_least(THICK_RING, &rings.sum(), least);
+    // Rings that a chain is shifted between are thin enough for every chain of up to twelve speeds.
+    let (large, small) = (ends.rings.largest_ring, ends.rings.smallest_ring);
+    let over = [chain.field, rings.field, large.field, small.field];
+    let step = (large - small).span();
+    let usual = up_to(chain, rule.last_usual);
+    let thin = rings.span().zip(least.span(why.strict)).is_some_and(|(rings, least)| rings.low >= least.high);
+    match step {
+        Some(step) if usual == Some(true) && step.low > 0 => why.grant(TWO_RINGS, &over),
+        Some(step) if step.high <= 0 => {
+            let one = rings.sum().resting_on(chain).resting_on(large).resting_on(small);
+            why.at_least(THICK_RING, &one, least);
+        }
+        _ if thin || usual == Some(false) => {
+            why.at_least(THICK_RING, &rings.sum().resting_on(chain), least);
+        }
+        _ => why.ask(THICK_RING, &over),
+    }
     let apart = (chain - rings).span().filter(|apart| apart.is_exact() && apart.low != 0);
     why.tell(RING_SPEEDS, &[chain.field, rings.field], Quantity::Count, apart);
 }

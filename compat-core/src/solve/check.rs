@@ -154,14 +154,18 @@ pub fn judged(catalog: &Catalog, bike: &Bike, swap: Option<&Swap>, options: Opti
     if swap.is_some() && touched.is_empty() {
         check.verdict = check.verdict.and(Verdict::MeasureFirst);
     }
-    // A new part that no rule looks at is not known to fit.
+    // A new part that no rule looks at is not known to fit; figures that are only told judge nothing.
     let judged = |slot: usize| {
         let mut joints = check
             .findings
             .iter()
             .chain(&check.quiet)
             .filter(|finding| !finding.standing);
-        joints.any(|finding| joined(&known, finding.at, slot))
+        joints.any(|finding| {
+            let claims = finding.judgement.claims();
+            let only_told = !claims.is_empty() && claims.iter().all(|claim| claim.told);
+            !only_told && joined(&known, finding.at, slot)
+        })
     };
     if touched
         .iter()

@@ -366,31 +366,30 @@ impl Walk<'_> {
     }
 
     /// What the catalogue knows of the names that stand there, for dimensions nobody stated. Where
-    /// several rows speak, all their cases stand.
+    /// several rows speak, all their cases stand; one that may speak, for a reading that lies partly
+    /// inside what it is for, adds its cases to those of the rows that do.
     fn look_up(&self, cells: &Cells<'_>) -> Vec<(Field, Reading)> {
         let mut found: Vec<(Field, Reading)> = Vec::new();
-        for row in self
-            .book
-            .implied
-            .iter()
-            .filter(|row| speaks(row, cells, self.setting))
-        {
-            for (field, cases) in &row.gives {
-                if cells.get(*field).is_some() {
-                    continue;
-                }
+        let rows = self.book.implied.iter();
+        let rows = rows.map(|row| (row, speaks(row, cells, self.setting)));
+        let (sure, rest): (Vec<_>, Vec<_>) = rows.partition(|(_, speaks)| *speaks == Some(true));
+        let open = |field: &Field| cells.get(*field).is_none();
+        for (row, _) in sure {
+            for (field, cases) in row.gives.iter().filter(|(field, _)| open(field)) {
                 match found.iter_mut().find(|(known, _)| known == field) {
                     Some((_, reading)) => reading.cases.join(cases),
                     None => {
                         let origin = Origin::Catalogue(row.fact.packed());
-                        found.push((
-                            *field,
-                            Reading {
-                                cases: cases.clone(),
-                                origin,
-                            },
-                        ));
+                        let cases = cases.clone();
+                        found.push((*field, Reading { cases, origin }));
                     }
+                }
+            }
+        }
+        for (row, _) in rest.iter().filter(|(_, speaks)| speaks.is_none()) {
+            for (field, cases) in &row.gives {
+                if let Some((_, reading)) = found.iter_mut().find(|(known, _)| known == field) {
+                    reading.cases.join(cases);
                 }
             }
         }
@@ -398,24 +397,40 @@ impl Walk<'_> {
     }
 }
 
-fn speaks(row: &Implied, cells: &Cells<'_>, setting: Setting) -> bool {
-    if setting.strict && row.grade == crate::verdict::Grade::Memory {
-        return false;
+/// Whether a row speaks of what stands there; `None` where it may or may not.
+fn speaks(row: &Implied, cells: &Cells<'_>, setting: Setting) -> Option<bool> {
+    let doubted = setting.strict && row.grade == crate::verdict::Grade::Memory;
+    if doubted || !cells.has(row.end) {
+        return Some(false);
     }
-    cells.has(row.end)
-        && row.when.iter().all(|(field, wanted)| {
-            let found = cells.get(*field).map(|reading| &reading.cases);
-            found.is_some_and(|cases| stands(wanted, cases))
-        })
+    let mut sure = true;
+    for (field, wanted) in &row.when {
+        match cells
+            .get(*field)
+            .map(|reading| stands(wanted, &reading.cases))
+        {
+            Some(Some(true)) => {}
+            Some(None) => sure = false,
+            Some(Some(false)) | None => return Some(false),
+        }
+    }
+    sure.then_some(true)
 }
 
-/// True where the one case that stands there is among those wanted.
-fn stands(wanted: &Cases, found: &Cases) -> bool {
+/// Whether the one case that stands there is among those wanted; `None` where a part of it is.
+fn stands(wanted: &Cases, found: &Cases) -> Option<bool> {
     match wanted {
-        Cases::Names(labels) => found.label().is_some_and(|label| labels.contains(&label)),
-        Cases::Numbers(spans) => found
-            .span()
-            .is_some_and(|span| spans.iter().any(|wanted| wanted.holds(span))),
+        Cases::Names(labels) => Some(found.label().is_some_and(|label| labels.contains(&label))),
+        Cases::Numbers(spans) => {
+            let Some(span) = found.span() else {
+                return Some(false);
+            };
+            if spans.iter().any(|wanted| wanted.holds(span)) {
+                return Some(true);
+            }
+            let meets = spans.iter().any(|wanted| wanted.meet(span).is_some());
+            (!meets).then_some(false)
+        }
     }
 }
 
