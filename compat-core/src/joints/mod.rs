@@ -53,6 +53,13 @@ families! {
     spindle_reach,
     bottom_bracket_in_shell,
     pedal_in_crank,
+    front_derailleur_mounting,
+    front_cable_pull,
+    front_derailleur_angle,
+    front_derailleur_range,
+    front_cage_width,
+    front_chainline,
+    front_indexing,
 }
 
 /// The number of a family by name.
