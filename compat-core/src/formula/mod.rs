@@ -3,4 +3,5 @@
 pub mod bolt_circle;
 pub mod chain_line;
 pub mod indexing;
+pub mod input_ratio;
 pub mod leverage;

@@ -60,6 +60,12 @@ families! {
     front_cage_width,
     front_chainline,
     front_indexing,
+    sprocket_on_driver,
+    single_chain_tension,
+    hub_gear_shifting,
+    hub_gear_input,
+    axle_in_slots,
+    brake_arm_fit,
 }
 
 /// The number of a family by name.
