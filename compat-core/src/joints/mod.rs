@@ -66,6 +66,9 @@ families! {
     hub_gear_input,
     axle_in_slots,
     brake_arm_fit,
+    chain_guide_mounting,
+    control_on_bar,
+    shifter_with_lever,
 }
 
 /// The number of a family by name.
