@@ -38,7 +38,9 @@ mod tests {
     use super::*;
 
     fn ratio_of(ring: i64, sprocket: i64) -> i64 {
-        of(Span::exactly(ring), Span::exactly(sprocket)).unwrap().low
+        of(Span::exactly(ring), Span::exactly(sprocket))
+            .unwrap()
+            .low
     }
 
     /// The table of shifts printed for a 14-speed hub, the widest of its gears 0.279 (`u-GHBG`):
