@@ -9,8 +9,7 @@ use super::family::family;
 
 family! {
     ends {
-        hub { hold: Name, flats: Shaft, system: Name }
-        sprocket { teeth: Count }
+        hub { hold: Name, flats: Shaft, freehub: Name, axle: Name }
         frame { dropout: Name, angle: Angle, width: Bore }
         washer (optional) { dropout: Name, least: Angle, most: Angle, tab: Shaft }
     }
@@ -30,18 +29,21 @@ family! {
 
 /// Compares flats, tabs and angle with the slot, where the hub is held by washers.
 pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
-    let Ends { hub, frame, washer, .. } = ends;
-    match hub.hold.is(rule.washers) {
-        Some(false) => return why.grant(HOLD, &[hub.hold.field]),
-        Some(true) => why.grant(HOLD, &[hub.hold.field]),
-        None => return why.ask(HOLD, &[hub.hold.field]),
+    let Ends { hub, frame, washer } = ends;
+    let held = hub.hold.is(rule.washers);
+    match held {
+        None => why.ask(HOLD, &[hub.hold.field]),
+        Some(true) if !washer.present => why.mend(MISSING, &[hub.hold.field]),
+        Some(_) => why.grant(HOLD, &[hub.hold.field]),
     }
-    why.at_least(FLATS, &(frame.width - hub.flats), rule.tightest);
-    if !washer.present {
-        return why.mend(MISSING, &[hub.hold.field]);
+    if held == Some(true) {
+        why.at_least(FLATS, &(frame.width - hub.flats), rule.tightest);
     }
-    why.pair(SHAPE, rule.shapes, washer.dropout, frame.dropout);
-    why.not_below(ANGLE_SMALL, &frame.angle.sum(), washer.least);
-    why.not_above(ANGLE_LARGE, &frame.angle.sum(), washer.most);
-    why.at_least(TAB, &(frame.width - washer.tab), rule.tightest);
+    // Washers that are there must go into the slots, whatever the hub.
+    if washer.present {
+        why.pair(SHAPE, rule.shapes, washer.dropout, frame.dropout);
+        why.not_below(ANGLE_SMALL, &frame.angle.sum(), washer.least);
+        why.not_above(ANGLE_LARGE, &frame.angle.sum(), washer.most);
+        why.at_least(TAB, &(frame.width - washer.tab), rule.tightest);
+    }
 }

@@ -6,8 +6,7 @@ use super::family::family;
 
 family! {
     ends {
-        hub { arm: Name, drive: Name }
-        sprocket { teeth: Count }
+        hub { arm: Name, freehub: Name, axle: Name }
         frame { height: Length }
         clip (optional) { least: Length, most: Length }
     }
@@ -22,15 +21,15 @@ family! {
 
 /// Compares the clip with the stay, where the hub has an arm.
 pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
-    let Ends { hub, frame, clip, .. } = ends;
+    let Ends { hub, frame, clip } = ends;
+    // A clip that is there must go on the stay, whatever the hub.
+    if clip.present {
+        why.not_above(TOO_SMALL, &frame.height.sum(), clip.most);
+        why.not_below(TOO_LARGE, &frame.height.sum(), clip.least);
+    }
     match hub.arm.is(rule.none) {
-        Some(true) => return why.grant(WHETHER, &[hub.arm.field]),
-        Some(false) => why.grant(WHETHER, &[hub.arm.field]),
-        None => return why.ask(WHETHER, &[hub.arm.field]),
+        None => why.ask(WHETHER, &[hub.arm.field]),
+        Some(false) if !clip.present => why.mend(MISSING, &[hub.arm.field]),
+        Some(_) => why.grant(WHETHER, &[hub.arm.field]),
     }
-    if !clip.present {
-        return why.mend(MISSING, &[hub.arm.field]);
-    }
-    why.not_above(TOO_SMALL, &frame.height.sum(), clip.most);
-    why.not_below(TOO_LARGE, &frame.height.sum(), clip.least);
 }
