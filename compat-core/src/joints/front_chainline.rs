@@ -7,7 +7,7 @@ use super::family::family;
 family! {
     ends {
         derailleur { chainline: Length, system: Name, rings: Count }
-        rings { chainline: Length }
+        rings { line: Length }
     }
     limits { inward: Length, outward: Length }
     codes { INWARD = "rings-too-far-in", OUTWARD = "rings-too-far-out" }
@@ -15,7 +15,7 @@ family! {
 
 /// Compares the two distances from the middle of the frame.
 pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
-    let off = ends.rings.chainline - ends.derailleur.chainline;
+    let off = ends.rings.line - ends.derailleur.chainline;
     why.at_least(INWARD, &off, rule.inward);
     why.at_most(OUTWARD, &off, rule.outward);
 }
