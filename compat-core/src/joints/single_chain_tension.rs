@@ -34,7 +34,11 @@ family! {
 /// A tensioner first, for what it must not be used with; then what else there is.
 pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let Ends { frame, hub, tensioner, .. } = ends;
-    let over = [frame.dropout.field, frame.eccentric.field];
+    let over = [
+        frame.dropout.field,
+        frame.eccentric.field,
+        hub.drive.field,
+    ];
     if tensioner.present {
         why.named(BACKWARD, hub.drive, &[rule.freewheels]);
         return why.grant(TENSIONED, &[hub.drive.field]);
@@ -45,6 +49,6 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
         (Some(true), _) => why.grant(MOVES, &over),
         (_, Some(true)) => why.grant(TURNS, &over),
         (Some(false), Some(false)) if hub.drive.is(rule.freewheels) == Some(true) => why.mend(NO_TENSIONER, &over),
-        _ => why.ask(NO_WAY, &[frame.dropout.field, frame.eccentric.field, hub.drive.field]),
+        _ => why.ask(NO_WAY, &over),
     }
 }
