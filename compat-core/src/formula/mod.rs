@@ -6,5 +6,6 @@ pub mod chain_line;
 pub mod elongation;
 pub mod gears;
 pub mod indexing;
+pub mod input_ratio;
 pub mod leverage;
 pub mod stack;

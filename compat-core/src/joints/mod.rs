@@ -59,6 +59,22 @@ families! {
     spindle_reach,
     bottom_bracket_in_shell,
     pedal_in_crank,
+    front_derailleur_mounting,
+    front_cable_pull,
+    front_derailleur_angle,
+    front_derailleur_range,
+    front_cage_width,
+    front_chainline,
+    front_indexing,
+    sprocket_on_driver,
+    single_chain_tension,
+    hub_gear_shifting,
+    hub_gear_input,
+    axle_in_slots,
+    brake_arm_fit,
+    chain_guide_mounting,
+    control_on_bar,
+    shifter_with_lever,
 }
 
 /// The number of a family by name.

@@ -1,7 +1,7 @@
 //! What nothing judges: the ends of changed parts that no joint is there for.
 
 use crate::bike::{Bike, Graph, JointAt};
-use crate::catalog::Catalog;
+use crate::catalog::{Catalog, Part};
 use crate::joints::FAMILIES;
 
 /// An end of a part that was changed, and that nothing judges.
@@ -49,6 +49,12 @@ pub(super) fn unjudged(
             if missing.is_none() && judged_elsewhere(catalog, part.kind, *slot, &end.name) {
                 continue;
             }
+            // A mate that was taken off, or one of which neither part nor bike says a word, is not
+            // missed where bikes do without it.
+            let said = |mate: usize| !touched.contains(&mate) && speaks(part, &end.fields);
+            if end.loose && missing.is_some_and(|mate| !said(mate)) {
+                continue;
+            }
             // Where the mate is not written down, the joint is there all the same.
             let vital = match missing {
                 Some(_) => !end.loose,
@@ -63,6 +69,13 @@ pub(super) fn unjudged(
         }
     }
     found
+}
+
+/// True where something is stated or measured of the dimensions that meet at an end.
+fn speaks(part: &Part, fields: &[(String, usize)]) -> bool {
+    let entry = |(_, dimension): &(String, usize)| part.entries.get(*dimension);
+    let mut entries = fields.iter().filter_map(entry);
+    entries.any(|entry| entry.stated.is_some() || entry.measured.is_some())
 }
 
 /// True where another part plays this end: rings of their own in the place of the crank's.
