@@ -5,3 +5,4 @@ pub mod chain_line;
 pub mod indexing;
 pub mod leverage;
 pub mod stack;
+pub mod spokes;
