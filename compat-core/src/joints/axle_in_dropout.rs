@@ -38,8 +38,10 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
         why.pair(HUB, rule.hubs, axle.axle, hub.axle);
     }
     let slotted = [rule.qr_front, rule.qr_rear, rule.nutted, rule.bolt_9, rule.bolt_10];
-    // What is held in slots by its own nut needs nothing of the dropouts but their slots.
-    if axle.axle.label().is_some_and(|axle| slotted.contains(&Some(axle))) {
+    // What is held in slots by its own nut needs nothing of the dropouts but their slots, and which
+    // it is comes before the rest.
+    let Some(kind) = axle.axle.label() else { return };
+    if slotted.contains(&Some(kind)) {
         return;
     }
     why.pair(THREAD, rule.threads, axle.thread, dropouts.thread);

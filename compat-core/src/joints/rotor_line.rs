@@ -20,6 +20,7 @@ family! {
         TOO_FAR_OUT = "rotor-too-far-out",
         TOO_FAR_IN = "rotor-too-far-in",
         NO_ROTOR = "no-disc-brake",
+        DISC = "disc-brake",
         SHIMS = "rotor-spacer",
     }
 }
@@ -32,6 +33,9 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     });
     if rim_brake == Some(true) {
         return why.grant(NO_ROTOR, &[dropouts.mount.field]);
+    }
+    if rim_brake == Some(false) {
+        why.grant(DISC, &[dropouts.mount.field]);
     }
     let mut inward = hub.depth - dropouts.depth;
     if caps.present {
