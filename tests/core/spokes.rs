@@ -52,7 +52,10 @@ fn side(wheel: &Wheel, right: bool) -> Vec<(Point, Point)> {
                 (hub_steps / f64::from(each) + 2.0 / holes) / 2.0
             };
             let at_rim = at_hub + if number % 2 == 0 { swing } else { -swing };
-            (on_circle(circle, at_hub, flange), on_circle(wheel.rim, at_rim, rim))
+            (
+                on_circle(circle, at_hub, flange),
+                on_circle(wheel.rim, at_rim, rim),
+            )
         })
         .collect()
 }
@@ -103,7 +106,12 @@ fn lengths_are_the_distances_between_the_holes() {
             for (hub, rim) in side(&wheel, right) {
                 let distance = size(between(hub, rim)) - 1.3;
                 let off = found.low as f64 / 1.0e6 - distance;
-                assert!(off.abs() < 0.006, "{} x{}: {off}", wheel.spokes, wheel.crosses);
+                assert!(
+                    off.abs() < 0.006,
+                    "{} x{}: {off}",
+                    wheel.spokes,
+                    wheel.crosses
+                );
             }
         }
     }
@@ -111,9 +119,14 @@ fn lengths_are_the_distances_between_the_holes() {
 
 /// The spokes of one side that cross a spoke between hub and rim, seen along the axle.
 fn crossings(spokes: &[(Point, Point)], one: usize) -> usize {
-    let flat = |a: Point, b: Point, c: Point| (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]);
+    let flat = |a: Point, b: Point, c: Point| {
+        (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+    };
     let (a, b) = spokes[one];
-    let others = spokes.iter().enumerate().filter(|(number, _)| *number != one);
+    let others = spokes
+        .iter()
+        .enumerate()
+        .filter(|(number, _)| *number != one);
     others
         .filter(|(_, (c, d))| {
             flat(a, b, *c) * flat(a, b, *d) < 0.0 && flat(*c, *d, a) * flat(*c, *d, b) < 0.0
@@ -127,7 +140,13 @@ fn spokes_placed_so_cross_as_often_as_they_are_said_to() {
     for wheel in wheels() {
         let spokes = side(&wheel, false);
         for one in 0..spokes.len() {
-            assert_eq!(crossings(&spokes, one), wheel.crosses as usize, "{} x{}", wheel.spokes, wheel.crosses);
+            assert_eq!(
+                crossings(&spokes, one),
+                wheel.crosses as usize,
+                "{} x{}",
+                wheel.spokes,
+                wheel.crosses
+            );
         }
     }
 }
@@ -145,7 +164,12 @@ fn every_spoke_has_a_rim_hole_of_its_own() {
         let first = ends[0];
         for (number, end) in ends.iter().enumerate() {
             let off = end - first - number as f64;
-            assert!(off.abs() < 1.0e-6, "{} x{}: {off}", wheel.spokes, wheel.crosses);
+            assert!(
+                off.abs() < 1.0e-6,
+                "{} x{}: {off}",
+                wheel.spokes,
+                wheel.crosses
+            );
         }
     }
 }
@@ -167,7 +191,12 @@ fn the_tensions_told_hold_the_rim_in_the_middle() {
         };
         let sum = pull(false, share) + pull(true, 1.0);
         let whole = pull(true, 1.0).abs();
-        assert!((sum / whole).abs() < 0.02, "{} x{}: {sum} of {whole}", wheel.spokes, wheel.crosses);
+        assert!(
+            (sum / whole).abs() < 0.02,
+            "{} x{}: {sum} of {whole}",
+            wheel.spokes,
+            wheel.crosses
+        );
     }
 }
 
@@ -183,7 +212,10 @@ fn a_reading_with_a_width_gives_all_its_lengths() {
     let span = wide.length().unwrap();
     for rim in [535.0, 535.7, 536.4, 537.0] {
         for hole in [2.4, 2.5, 2.6] {
-            let one = Known { rim: nano(rim), ..known(wheel, false, hole) };
+            let one = Known {
+                rim: nano(rim),
+                ..known(wheel, false, hole)
+            };
             assert!(span.holds(one.length().unwrap()), "{rim} {hole}");
         }
     }

@@ -115,7 +115,11 @@ impl Known {
     /// that is nearest to its spoke.
     fn over(&self, hole: i64, of: impl Fn(&Side) -> f64) -> Option<(f64, f64)> {
         let mut found: Option<(f64, f64)> = None;
-        let near = if self.offset.low <= 0 && self.offset.high >= 0 { 0 } else { self.offset.low };
+        let near = if self.offset.low <= 0 && self.offset.high >= 0 {
+            0
+        } else {
+            self.offset.low
+        };
         for rim in [self.rim.low, self.rim.high] {
             for circle in [self.circle.low, self.circle.high, self.nearest(rim)?] {
                 for offset in [self.offset.low, self.offset.high, near] {

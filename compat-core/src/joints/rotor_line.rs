@@ -41,8 +41,9 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     if caps.present {
         inward = inward + caps.adds_left.sum();
     }
+    let own = [hub.depth.field, dropouts.depth.field, dropouts.mount.field];
     let all = [hub.depth.field, dropouts.depth.field, dropouts.mount.field, caps.adds_left.field];
-    let over = all.get(..if caps.present { 4 } else { 3 }).unwrap_or(&all);
+    let over = if caps.present { &all[..] } else { &own[..] };
     let (Some(span), Some(out), Some(most), Some(shims)) = (
         inward.span(),
         rule.out.span(why.strict),

@@ -99,9 +99,14 @@ fn radial<T: Trace>(
     let free = hub.torque.label().map(|torque| {
         Some(torque) == rule.torque_none || Some(torque) == other_side
     });
-    match free {
-        Some(true) => why.named(RADIAL, hub.radial, &[rule.yes]),
-        Some(false) if count.high <= 0 => why.refuse(TORQUE, &over),
+    let [crossed, turned] = over;
+    let asked = [crossed, turned, hub.radial.field];
+    let surely = count.high <= 0;
+    match (free, hub.radial.is(rule.yes)) {
+        (Some(true), Some(true)) => why.grant(RADIAL, &asked),
+        (Some(true), Some(false)) if surely => why.refuse(RADIAL, &asked),
+        (Some(true), _) => why.ask(RADIAL, &asked),
+        (Some(false), _) if surely => why.refuse(TORQUE, &over),
         _ => why.ask(TORQUE, &over),
     }
 }
