@@ -6,8 +6,9 @@
 //! judged with the rotor.
 
 use super::compare::{Sum, Trace, Why};
-use super::family::{Limit, family};
-use crate::dim::{Length, Quantity, Span};
+use super::family::{Limit, PairTable, Says, family};
+use crate::dim::{Label, Length, Quantity, Span};
+use crate::verdict::Grade;
 
 family! {
     ends {
@@ -52,8 +53,20 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     if hub.seat.is(rule.recessed) == Some(true) {
         why.at_least(CAP, &(dropouts.recess - hub.cap), rule.snug);
     }
-    why.pair(SEAT, rule.seats, hub.seat, dropouts.seat);
+    // Seats are those of one kind of axle; with another they have nothing to add.
+    if !refused(rule.axles, hub.axle.label(), dropouts.axle.label()) {
+        why.pair(SEAT, rule.seats, hub.seat, dropouts.seat);
+    }
     width(ends, rule, why);
+}
+
+/// True where a table says that two names do not go together, and not from memory.
+fn refused(table: Option<&PairTable>, a: Option<Label>, b: Option<Label>) -> bool {
+    let (Some(table), Some(a), Some(b)) = (table, a, b) else {
+        return false;
+    };
+    let (says, _, grade) = table.says(a, b);
+    matches!(says, Says::Not(_)) && grade != Grade::Memory
 }
 
 /// The widths, and what takes up a difference.

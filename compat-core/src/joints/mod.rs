@@ -54,6 +54,7 @@ families! {
     rotor_line,
     end_caps_on_hub,
     axle_in_dropout,
+    hub_brake_on_fork,
     wheel_build,
     nipple_fit,
     spindle_in_bottom_bracket,
