@@ -44,6 +44,10 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let own = [hub.depth.field, dropouts.depth.field, dropouts.mount.field];
     let all = [hub.depth.field, dropouts.depth.field, dropouts.mount.field, caps.adds_left.field];
     let over = if caps.present { &all[..] } else { &own[..] };
+    if inward.span().is_none() && rim_brake.is_none() {
+        // Which brake it is comes first, and may be all there is to ask.
+        return why.ask(NO_ROTOR, &[dropouts.mount.field]);
+    }
     let (Some(span), Some(out), Some(most), Some(shims)) = (
         inward.span(),
         rule.out.span(why.strict),
