@@ -79,6 +79,7 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     if rim.ends.is(rule.spoke_ends) != Some(true) {
         return why.ask(CIRCLE, &[rim.ends.field, rim.circle.field]);
     }
+    why.grant(CIRCLE, &[rim.ends.field]);
     lengths(ends, rule, why);
 }
 
