@@ -4,5 +4,5 @@ pub mod bolt_circle;
 pub mod chain_line;
 pub mod indexing;
 pub mod leverage;
-pub mod stack;
 pub mod spokes;
+pub mod stack;
