@@ -26,6 +26,8 @@ mod laws;
 mod questions;
 #[path = "core/spacers.rs"]
 mod spacers;
+#[path = "core/spokes.rs"]
+mod spokes;
 #[path = "core/tidy.rs"]
 mod tidy;
 #[path = "core/whole.rs"]

@@ -8,4 +8,5 @@ pub mod gears;
 pub mod indexing;
 pub mod input_ratio;
 pub mod leverage;
+pub mod spokes;
 pub mod stack;
