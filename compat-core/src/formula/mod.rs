@@ -1,7 +1,9 @@
 //! The trade's formulas, one file each, with where it comes from and how its result is rounded.
 
 pub mod bolt_circle;
+pub mod brake_adaptor;
 pub mod chain_line;
 pub mod indexing;
 pub mod leverage;
+pub mod rim_brake;
 pub mod stack;

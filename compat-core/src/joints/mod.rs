@@ -55,6 +55,17 @@ families! {
     spindle_reach,
     bottom_bracket_in_shell,
     pedal_in_crank,
+    brake_on_mount,
+    rotor_in_place,
+    rim_brake_reach,
+    wheel_for_brake,
+    rotor_on_hub,
+    rotor_in_brake,
+    pads_in_brake,
+    pads_on_rotor,
+    pads_on_rim,
+    brake_control,
+    fluid_in_brake,
 }
 
 /// The number of a family by name.
