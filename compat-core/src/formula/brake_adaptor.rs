@@ -40,7 +40,10 @@ mod tests {
             let moved = (b.0 - a.0).hypot(b.1 - a.1);
             let found = lift(Span::exactly(i64::from(to - from) * 1_000_000));
             let expected = f64::from(i32::try_from(found.low).unwrap()) / 1.0e6;
-            assert!((moved - expected).abs() < 1.0e-6, "{from} to {to}: {moved} and {expected}");
+            assert!(
+                (moved - expected).abs() < 1.0e-6,
+                "{from} to {to}: {moved} and {expected}"
+            );
         }
     }
 

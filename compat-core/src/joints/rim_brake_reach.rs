@@ -27,6 +27,7 @@ family! {
         NOT_A_RIM_BRAKE = "not-a-rim-brake",
         DIRECT = "direct-mount-wheel",
         U_BRAKE = "u-brake-height",
+        SAME = "same-wheel",
         NEEDED = "reach-needed",
         TOO_LONG = "reach-too-long",
         TOO_SHORT = "reach-too-short",
@@ -71,7 +72,17 @@ fn calliper<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let fields = [place.drop.field, place.wheel.field, rim.bead_seat.field];
     let needed = drop_with(place.drop.span(), place.wheel.span(), rim.bead_seat.span());
     let beyond = |end: Option<crate::dim::Span>| Some(needed?.plus(end?.negated()));
-    let over = |more| fields.iter().copied().chain([more]).collect::<Vec<_>>();
+    // With a wheel of the size the hole was measured with, the rim does not count in the sum: what
+    // stood with it before stands.
+    let same = rim.bead_seat.span().zip(place.wheel.span());
+    let same = same.is_some_and(|(rim, wheel)| rim == wheel && rim.is_exact());
+    if same {
+        why.grant(SAME, &[rim.bead_seat.field, place.wheel.field]);
+    }
+    let over = |more| match same {
+        true => vec![place.drop.field, more],
+        false => fields.iter().copied().chain([more]).collect(),
+    };
     why.tell(NEEDED, &fields, Quantity::Length, needed);
     why.computed(TOO_LONG, &over(brake.least.field), beyond(brake.least.span()), Side::AtLeast, rule.even);
     why.computed(TOO_SHORT, &over(brake.most.field), beyond(brake.most.span()), Side::AtMost, rule.even);
