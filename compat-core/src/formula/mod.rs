@@ -2,11 +2,13 @@
 
 pub mod belt;
 pub mod bolt_circle;
+pub mod brake_adaptor;
 pub mod chain_line;
 pub mod elongation;
 pub mod gears;
 pub mod indexing;
 pub mod input_ratio;
 pub mod leverage;
+pub mod rim_brake;
 pub mod spokes;
 pub mod stack;

@@ -81,6 +81,18 @@ families! {
     chain_guide_mounting,
     control_on_bar,
     shifter_with_lever,
+    brake_on_mount,
+    rotor_in_place,
+    rim_brake_reach,
+    rim_for_brake,
+    hub_for_brake,
+    rotor_on_hub,
+    rotor_in_brake,
+    pads_in_brake,
+    pads_on_rotor,
+    pads_on_rim,
+    brake_control,
+    fluid_in_brake,
 }
 
 /// The number of a family by name.

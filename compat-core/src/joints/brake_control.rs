@@ -1,0 +1,33 @@
+//! A brake lever and the brake it works: the pull of a cable, or the fluid and the makers' word.
+//!
+//! No arithmetic says that a hydraulic lever works a brake: the maker's table does, so it is asked
+//! for.
+
+use super::compare::{Trace, Why};
+use super::family::family;
+
+family! {
+    ends {
+        brake { pull: Name, fluid: Name, model: Count }
+        lever { pull: Name, fluid: Name, model: Count }
+    }
+    tables { pulls, fluids }
+    names { hydraulic = "brake_pull.hydraulic" }
+    codes { PULL = "pull", FLUID = "fluid", LISTED = "listed" }
+}
+
+/// Looks the pull up; with hoses at both ends, fluid and listing.
+pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
+    let Ends { brake, lever } = ends;
+    why.pair(PULL, rule.pulls, lever.pull, brake.pull);
+    let hose = [lever.pull, brake.pull].map(|pull| pull.is(rule.hydraulic) == Some(true));
+    if hose != [true, true] {
+        return;
+    }
+    why.pair(FLUID, rule.fluids, lever.fluid, brake.fluid);
+    let over = [lever.model.field, brake.model.field];
+    match lever.model.span().zip(brake.model.span()) {
+        Some((lever, brake)) if lever == brake && lever.is_exact() => why.grant(LISTED, &over),
+        _ => why.ask(LISTED, &over),
+    }
+}

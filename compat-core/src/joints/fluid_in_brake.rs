@@ -1,0 +1,30 @@
+//! The fluid out of a bottle and the brake it goes into.
+
+use super::compare::{Trace, Why};
+use super::family::family;
+
+family! {
+    ends {
+        bottle { fluid: Name, model: Count }
+        brake { pull: Name, fluid: Name, model: Count }
+    }
+    tables { into }
+    names { hydraulic = "brake_pull.hydraulic", mineral = "brake_fluid.mineral" }
+    codes { CABLE = "no-hose", FLUID = "fluid", LISTED = "listed" }
+}
+
+/// Looks the fluid up; mineral oils differ, so there the brake's manual must name the bottle's.
+pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
+    let Ends { bottle, brake } = ends;
+    why.named(CABLE, brake.pull, &[rule.hydraulic]);
+    why.pair(FLUID, rule.into, bottle.fluid, brake.fluid);
+    let mineral = |fluid: Option<bool>| fluid != Some(false);
+    if !mineral(bottle.fluid.is(rule.mineral)) {
+        return;
+    }
+    let over = [bottle.model.field, brake.model.field];
+    match bottle.model.span().zip(brake.model.span()) {
+        Some((bottle, brake)) if bottle == brake && bottle.is_exact() => why.grant(LISTED, &over),
+        _ => why.ask(LISTED, &over),
+    }
+}

@@ -1,0 +1,35 @@
+//! Pads in their brake: how they are held, and for a disc brake or an insert whether they are made
+//! for this very one.
+
+use super::compare::{Trace, Why};
+use super::family::family;
+
+family! {
+    ends {
+        pads { fixing: Name, model: Count }
+        brake { mount: Name, fixing: Name, model: Count }
+    }
+    tables { held }
+    names {
+        disc = "pad_fixing.disc",
+        insert_road = "pad_fixing.insert_road",
+        insert_post = "pad_fixing.insert_post",
+    }
+    codes { HELD = "held", SHAPE = "shape" }
+}
+
+/// Looks the fixing up; a shape is right where the package names the brake.
+pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
+    let Ends { pads, brake } = ends;
+    why.pair(HELD, rule.held, pads.fixing, brake.fixing);
+    let shaped = [rule.disc, rule.insert_road, rule.insert_post];
+    let shape = pads.fixing.label();
+    if shape.is_some() && !shaped.contains(&shape) {
+        return;
+    }
+    let over = [pads.model.field, brake.model.field];
+    match pads.model.span().zip(brake.model.span()) {
+        Some((pads, brake)) if pads == brake && pads.is_exact() => why.grant(SHAPE, &over),
+        _ => why.ask(SHAPE, &over),
+    }
+}
