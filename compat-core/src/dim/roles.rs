@@ -46,6 +46,8 @@ roles! {
     Force: Force,
     /// A spring rate.
     Stiffness: Stiffness,
+    /// A pressure.
+    Pressure: Pressure,
     /// A name from a closed list; it has no order and cannot be subtracted.
     Name: Name,
 }
@@ -55,7 +57,7 @@ macro_rules! linear {
         impl Linear for $role {}
     )* };
 }
-linear! { Length Bore Shaft Count Angle Ratio Mass Force Stiffness }
+linear! { Length Bore Shaft Count Angle Ratio Mass Force Stiffness Pressure }
 
 macro_rules! difference {
     ($($from:ident - $take:ident = $result:ident),* $(,)?) => { $(
@@ -71,4 +73,5 @@ difference! {
     Mass - Mass = Mass,
     Force - Force = Force,
     Stiffness - Stiffness = Stiffness,
+    Pressure - Pressure = Pressure,
 }
