@@ -24,5 +24,7 @@ mod laws;
 mod questions;
 #[path = "core/tidy.rs"]
 mod tidy;
+#[path = "core/tyres.rs"]
+mod tyres;
 #[path = "core/whole.rs"]
 mod whole;

@@ -4,3 +4,5 @@ pub mod bolt_circle;
 pub mod chain_line;
 pub mod indexing;
 pub mod leverage;
+pub mod tyre_section;
+pub mod wheel_size;
