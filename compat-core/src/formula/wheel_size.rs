@@ -28,11 +28,11 @@ pub fn toe_room(front_centre: Span, front_radius: Span) -> Option<Span> {
     rounded(front_centre.plus(front_radius.negated()))
 }
 
-/// How far one rolls in a turn, in nanometres; half circles are not counted in whole numbers, so the
+/// How far one rolls in a turn, to the millimetre; circles are not counted in whole numbers, so the
 /// ratio is 355/113, right to a part in ten million.
 pub fn circumference(diameter: Span) -> Option<Span> {
     let round = |value: i64| Some(value.checked_mul(355)? / 113);
-    Some(Span {
+    rounded(Span {
         low: round(diameter.low)?,
         high: round(diameter.high)?,
     })

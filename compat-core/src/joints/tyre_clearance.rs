@@ -59,19 +59,25 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let Ends { tyre, place, .. } = ends;
     // A rating that ends nowhere is none: the page gives it where nobody stated another.
     let rated = place.rated.span().filter(|rated| rated.high != Span::MOST);
-    if rated.is_some() {
-        why.not_above(RATED, &tyre.width.sum(), place.rated);
-    }
-    let inside = tyre.width.span().zip(rated);
-    let vouched = inside.is_some_and(|(width, rated)| width.high <= rated.low);
     let reckoned = reckon(ends, rule, why);
-    // Room beside a tyre and a rating are those of one wheel size.
-    if vouched || room(ends).is_some() {
+    let seats = tyre.bead_seat.span().zip(place.wheel.span());
+    let same = seats.is_some_and(|(seat, wheel)| seat == wheel && seat.is_exact());
+    // Room beside a tyre and a rating are those of one wheel size, and say nothing of another.
+    if rated.is_some() || room(ends).is_some() {
         let other = tyre.bead_seat - place.wheel;
         why.at_least(SMALLER_WHEEL, &other, rule.wheel_smaller);
         why.at_most(LARGER_WHEEL, &other, rule.wheel_larger);
     }
-    at_the_sides(ends, rule, why, reckoned, vouched);
+    if same && rated.is_some() {
+        why.not_above(RATED, &tyre.width.sum().resting_on(tyre.bead_seat).resting_on(place.wheel), place.rated);
+    }
+    let inside = tyre.width.span().zip(rated);
+    let vouched = same && inside.is_some_and(|(width, rated)| width.high <= rated.low);
+    // What is left to find out is the wheel; with it the rating may do without the room.
+    let waits = !same && (room(ends).is_some() || rated.is_some() && seats.is_none());
+    if !waits {
+        at_the_sides(ends, rule, why, reckoned, vouched);
+    }
     above_it(ends, rule, why, vouched);
 }
 
@@ -139,7 +145,7 @@ fn at_the_sides<T: Trace>(
     }
     // The tyre and the rim are part of what is open, though the room is asked first: with another
     // tyre the question is another one.
-    let mut over = vec![tyre.width.field, rim.inner_width.field];
+    let mut over = vec![tyre.width.field, rim.inner_width.field, tyre.bead_seat.field, place.wheel.field];
     if place.room.span().is_some() || room.is_none() {
         over.push(place.room.field);
     }

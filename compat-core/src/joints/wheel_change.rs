@@ -9,8 +9,8 @@ use crate::formula::wheel_size::{bottom_bracket, circumference, toe_room};
 
 family! {
     ends {
-        front { width: Length, bead_seat: Length }
-        rear { width: Length, bead_seat: Length }
+        front(optional) { width: Length, bead_seat: Length }
+        rear(optional) { width: Length, bead_seat: Length }
         frame { drop: Length, front_centre: Length }
     }
     bands { taller: Length => Length }
