@@ -59,6 +59,16 @@ impl OnRim {
     }
 }
 
+/// The number on a tyre, and what it stands wider on a rim wider than the one it is measured on.
+pub fn on_wider_rim(width: Span, inner: Span, measured_on: Span, widens: Span) -> Option<Span> {
+    let more = bounded(inner.plus(measured_on.negated()))?;
+    let more = Span {
+        low: more.low.max(0),
+        high: more.high.max(0),
+    };
+    bounded(width.plus(part(widens, more)?))
+}
+
 /// The outside diameter: the bead seat and twice the height, which is the width and what it is taller.
 pub fn outside(bead_seat: Span, width: Span, taller: Span) -> Option<Span> {
     bounded(bead_seat.plus(width.plus(taller).times(2)))
@@ -136,6 +146,15 @@ mod tests {
             grows: mm(0),
         };
         assert_eq!(on.mounted(), Some(tenths(260, 264)));
+    }
+
+    #[test]
+    fn only_a_wider_rim_adds_to_the_number() {
+        let widens = Span::between(500_000, 1_000_000);
+        let on = |inner| on_wider_rim(mm(28), mm(inner), mm(19), widens);
+        assert_eq!(on(15), Some(mm(28)));
+        assert_eq!(on(19), Some(mm(28)));
+        assert_eq!(on(23), Some(tenths(300, 320)));
     }
 
     #[test]

@@ -26,6 +26,7 @@ family! {
         LARGER_WHEEL = "guard-for-a-smaller-wheel",
         BETWEEN = "guard-too-wide",
         OVER = "guard-over-tyre",
+        OVER_UNKNOWN = "room-for-the-guard",
     }
 }
 
@@ -59,5 +60,8 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     });
     let left = place.reach.span().zip(out).and_then(|(reach, out)| above(reach, out));
     let over = [place.reach.field, tyre.width.field, tyre.bead_seat.field];
+    if left.is_none() {
+        return why.ask(OVER_UNKNOWN, &over);
+    }
     why.computed(OVER, &over, left, Side::AtLeast, rule.over_tyre);
 }

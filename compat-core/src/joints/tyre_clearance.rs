@@ -9,7 +9,7 @@ use std::marker::PhantomData;
 use super::compare::{Trace, Why};
 use super::family::{Limit, LimitRow, family};
 use crate::dim::{Length, Quantity, Span};
-use crate::formula::tyre_section::{OnRim, above, beside, outside, widest};
+use crate::formula::tyre_section::{OnRim, above, beside, on_wider_rim, outside, widest};
 use crate::verdict::{Field, Side};
 
 family! {
@@ -37,8 +37,11 @@ family! {
     names { racing_bike = "bike_class.racing" }
     codes {
         RATED = "larger-than-rated",
+        RATED_RIM = "wider-rim-than-rated",
         SMALLER_WHEEL = "a-smaller-wheel",
         LARGER_WHEEL = "a-larger-wheel",
+        SIDE_UNKNOWN = "room-beside",
+        TOP_UNKNOWN = "room-above",
         SIDE_RUBS = "rubs-at-the-side",
         SIDE = "close-at-the-side",
         SIDE_CONTRADICTED = "side-rating-contradicted",
@@ -68,17 +71,33 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
         why.at_least(SMALLER_WHEEL, &other, rule.wheel_smaller);
         why.at_most(LARGER_WHEEL, &other, rule.wheel_larger);
     }
-    if same && rated.is_some() {
-        why.not_above(RATED, &tyre.width.sum().resting_on(tyre.bead_seat).resting_on(place.wheel), place.rated);
-    }
-    let inside = tyre.width.span().zip(rated);
-    let vouched = same && inside.is_some_and(|(width, rated)| width.high <= rated.low);
-    // What is left to find out is the wheel; with it the rating may do without the room.
-    let waits = !same && (room(ends).is_some() || rated.is_some() && seats.is_none());
-    if !waits {
-        at_the_sides(ends, rule, why, reckoned, vouched);
-    }
+    let vouched = same && rated.is_some_and(|rated| vouches(ends, rule, why, rated));
+    // With another wheel the width says nothing yet; the tyre and the rim are part of what is open.
+    at_the_sides(ends, rule, why, reckoned.filter(|_| same), vouched);
     above_it(ends, rule, why, vouched);
+}
+
+/// Compares the tyre's number with the rating; true where the rating surely allows the tyre on this
+/// rim. On a rim wider than the tyre is measured on, a rating of its number may be too little.
+fn vouches<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>, rated: Span) -> bool {
+    let Ends { tyre, rim, place } = ends;
+    let number = tyre.width.sum().resting_on(tyre.bead_seat).resting_on(place.wheel);
+    why.not_above(RATED, &number, place.rated);
+    let on = tyre.width.span().and_then(|width| {
+        let row = rule.measured_on.row(Some(width), why.strict)?;
+        let widens = rule.widens.span(why.strict)?;
+        on_wider_rim(width, rim.inner_width.span()?, across(row.least, row.most), widens)
+    });
+    if room(ends).is_none() && on.is_some() {
+        let most = Limit::<Length> {
+            row: rule.widens.row.map(|row| LimitRow { span: Span::at_least(rated.low), ..row }),
+            kind: PhantomData,
+        };
+        let over = [tyre.width.field, rim.inner_width.field, place.rated.field, place.room.field];
+        why.computed(RATED_RIM, &over, on, Side::AtMost, most);
+    }
+    let number = tyre.width.span().is_some_and(|width| width.high <= rated.low);
+    number && on.is_some_and(|on| on.high <= rated.low)
 }
 
 /// The width the tyre stands on its rim by the tables; says so, and compares it with what was
@@ -145,11 +164,14 @@ fn at_the_sides<T: Trace>(
     }
     // The tyre and the rim are part of what is open, though the room is asked first: with another
     // tyre the question is another one.
-    let mut over = vec![tyre.width.field, rim.inner_width.field, tyre.bead_seat.field, place.wheel.field];
+    let mut over = vec![tyre.width.field, rim.inner_width.field, tyre.bead_seat.field];
     if place.room.span().is_some() || room.is_none() {
         over.push(place.room.field);
     }
     if room.is_some() {
+        over.push(place.wheel.field);
+    }
+    if room.is_some() && mounted.is_some() {
         over.extend([tyre.mounted.field, place.class.field]);
     }
     if beside_the_last(ends).is_some() {
@@ -157,12 +179,16 @@ fn at_the_sides<T: Trace>(
     }
     let left = room.zip(mounted).and_then(|(room, mounted)| beside(room, mounted));
     let codes = if vouched { (SIDE_CONTRADICTED, SIDE_CONTRADICTED) } else { (SIDE_RUBS, SIDE) };
-    clears(ends, rule, why, &over, left, codes);
+    if left.is_none() {
+        why.ask(SIDE_UNKNOWN, &over);
+    } else {
+        clears(ends, rule, why, &over, left, codes);
+    }
     let both = place.room.span().zip(beside_the_last(ends));
     if both.is_some_and(|(room, last)| room.meet(last).is_none()) {
         why.ask(GAPS, &[place.room.field, place.gap.field, place.gap_tyre.field]);
     }
-    let most = room.zip(clear(ends, rule).span(why.strict));
+    let most = mounted.and(room).zip(clear(ends, rule).span(why.strict));
     let most = most.and_then(|(room, clear)| widest(room, Span::exactly(clear.high)));
     why.tell(WIDEST, &over, Quantity::Length, most);
 }
@@ -182,7 +208,11 @@ fn above_it<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>, vouche
     }
     let left = place.reach.span().zip(out).and_then(|(reach, out)| above(reach, out));
     let codes = if vouched { (TOP_CONTRADICTED, TOP_CONTRADICTED) } else { (TOP_RUBS, TOP) };
-    clears(ends, rule, why, &over, left, codes);
+    if left.is_none() {
+        why.ask(TOP_UNKNOWN, &over);
+    } else {
+        clears(ends, rule, why, &over, left, codes);
+    }
 }
 
 /// A clearance that is less than nothing rubs; any other must keep to what is published.
