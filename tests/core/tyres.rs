@@ -51,10 +51,8 @@ fn on_rim(catalog: &Catalog, size: &str, seat: i64) -> Verdict {
         .unwrap_or_else(|_| panic!("{size}"));
     let report = job.check(&bike, Some(&swap), Options::default());
     let found = report.findings.iter().chain(&report.quiet);
-    let found = found
-        .filter(|finding| finding.family == "tyre_on_rim")
-        .last()
-        .unwrap();
+    let mut found = found.filter(|finding| finding.family == "tyre_on_rim");
+    let found = found.next().unwrap();
     let known = Verdict::ALL
         .iter()
         .find(|verdict| verdict.words() == found.verdict);
