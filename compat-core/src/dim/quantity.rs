@@ -19,7 +19,7 @@ pub enum Quantity {
     Force,
     /// A spring rate, in whole millinewtons for a metre.
     Stiffness,
-    /// A pressure, in whole micropascals.
+    /// A pressure, in ten-thousandths of a pascal.
     Pressure,
     /// A name from a closed list: a spline, a mount, a yes or no.
     Name,
@@ -113,16 +113,16 @@ const STIFFNESS: &[Unit] = &[
 const PRESSURE: &[Unit] = &[
     Unit {
         names: &["bar"],
-        size: 100_000_000_000,
+        size: 1_000_000_000,
     },
     Unit {
         names: &["psi", "PSI"],
-        // Rounded in the ninth figure, so that a tenth and a hundredth of a pound are whole.
-        size: 6_894_757_300,
+        // Rounded in the seventh figure, so that a tenth of a pound is whole.
+        size: 68_947_570,
     },
     Unit {
         names: &["kPa"],
-        size: 1_000_000_000,
+        size: 10_000_000,
     },
 ];
 

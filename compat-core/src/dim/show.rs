@@ -22,7 +22,7 @@ fn rounded(quantity: Quantity, value: i64) -> i64 {
     };
     match quantity {
         Quantity::Ratio => to(1_000),
-        Quantity::Pressure => to(1_000_000_000),
+        Quantity::Pressure => to(10_000_000),
         _ => value,
     }
 }
