@@ -30,5 +30,7 @@ mod spacers;
 mod spokes;
 #[path = "core/tidy.rs"]
 mod tidy;
+#[path = "core/tyres.rs"]
+mod tyres;
 #[path = "core/whole.rs"]
 mod whole;

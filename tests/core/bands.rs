@@ -21,7 +21,7 @@ const TABLE: &[(i64, &[i64], &[i64])] = &[
 ];
 
 /// Rims that tyres are measured on since 2020 (`w-VITT`): narrowest and widest tyre, rim.
-const MEASURED_ON: &[(i64, i64, i64)] = &[
+pub const MEASURED_ON: &[(i64, i64, i64)] = &[
     (18, 21, 15),
     (22, 24, 17),
     (25, 28, 19),

@@ -141,13 +141,33 @@ pub struct Shorthand {
     pub also: Vec<(usize, String)>,
 }
 
+/// What stands for a value in a form: `{width}`, or `{width:in}` where a bare number is in inches.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Taken {
+    /// The numbers of the dimensions that take the value.
+    pub numbers: Vec<usize>,
+    /// The unit of a number that is written without one.
+    pub unit: Option<String>,
+}
+
+impl Taken {
+    /// The value as its dimension reads it.
+    pub fn text(&self, value: &str) -> String {
+        let bare = value.ends_with(|c: char| c.is_ascii_digit());
+        match self.unit.as_ref().filter(|_| bare) {
+            Some(unit) => format!("{value} {unit}"),
+            None => value.to_owned(),
+        }
+    }
+}
+
 /// A piece of a form: letters that stand there, or dimensions to be filled.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Piece {
     /// Letters.
     Letters(String),
-    /// The numbers of the dimensions that take the value.
-    Value(Vec<usize>),
+    /// The dimensions that take a value.
+    Value(Taken),
 }
 
 /// A complaint about a part: the joint it is evidence against, and what to ask first.
@@ -202,6 +222,7 @@ impl Body {
                 for c in form.chars() {
                     match c {
                         '{' | '}' => inside = c == '{',
+                        ':' if inside => out.push(' '),
                         _ if inside => out.extend(c.to_uppercase()),
                         _ => out.push(c),
                     }
@@ -394,11 +415,15 @@ fn shorthand(
                 pieces.push(Piece::Letters(letters.to_owned()));
             }
             let (names, after) = after.split_once('}').unwrap_or((after, ""));
+            let (names, unit) = match names.split_once(':') {
+                Some((names, unit)) => (names, Some(unit.to_owned())),
+                None => (names, None),
+            };
             let numbers = names
                 .split(',')
                 .filter_map(|name| number_of(name.trim(), dimensions, here, faults))
                 .collect();
-            pieces.push(Piece::Value(numbers));
+            pieces.push(Piece::Value(Taken { numbers, unit }));
             rest = after;
         }
         if !rest.is_empty() {

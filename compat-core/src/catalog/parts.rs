@@ -2,7 +2,7 @@
 //! of the catalogue all come through here.
 
 use super::Catalog;
-use super::kinds::{Dimension, Piece, Shorthand};
+use super::kinds::{Dimension, Piece, Shorthand, Taken};
 use crate::dim::{Cases, Entry, Origin, Quantity, Reading, Span, read, read_span, sides};
 use crate::text::{Fault, FaultKind, Faults, FileId, Is, Key, Node, Place, nearest};
 
@@ -318,9 +318,9 @@ impl<'c> PartReader<'c> {
                 catalog: self.catalog,
                 part: self.part.clone(),
             };
-            for (numbers, value) in values {
-                for number in numbers {
-                    copy.dimension(*number, value, place, &mut trial);
+            for (taken, value) in values {
+                for number in &taken.numbers {
+                    copy.dimension(*number, &taken.text(value), place, &mut trial);
                 }
             }
             for (number, text) in &short.also {
@@ -383,17 +383,17 @@ fn wrong(place: Place, node: &Node, faults: &mut Faults) {
 }
 
 /// The values of a form in a text; `None` where its letters are not there.
-fn split<'t, 'f>(form: &'f [Piece], text: &'t str) -> Option<Vec<(&'f [usize], &'t str)>> {
+fn split<'t, 'f>(form: &'f [Piece], text: &'t str) -> Option<Vec<(&'f Taken, &'t str)>> {
     let mut rest = text.trim();
     let mut values = Vec::new();
-    let mut open: Option<&[usize]> = None;
+    let mut open: Option<&Taken> = None;
     for piece in form {
         match piece {
-            Piece::Value(numbers) => open = Some(numbers),
+            Piece::Value(taken) => open = Some(taken),
             Piece::Letters(letters) => {
                 let at = position(rest, letters)?;
-                if let Some(numbers) = open.take() {
-                    values.push((numbers, rest.get(..at)?.trim()));
+                if let Some(taken) = open.take() {
+                    values.push((taken, rest.get(..at)?.trim()));
                 } else if !rest.get(..at)?.trim().is_empty() {
                     return None;
                 }
@@ -404,7 +404,7 @@ fn split<'t, 'f>(form: &'f [Piece], text: &'t str) -> Option<Vec<(&'f [usize], &
         }
     }
     match open {
-        Some(numbers) => values.push((numbers, rest.trim())),
+        Some(taken) => values.push((taken, rest.trim())),
         None if !rest.trim().is_empty() => return None,
         None => {}
     }

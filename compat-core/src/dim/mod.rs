@@ -16,8 +16,8 @@ pub use parse::{Unreadable, read, read_span};
 pub use quantity::Quantity;
 pub use reading::{Cases, Entry, Label, Origin, Reading};
 pub use roles::{
-    Angle, Bore, Count, Difference, Force, Kind, Length, Linear, Mass, Name, Percent, Ratio, Shaft,
-    Stiffness,
+    Angle, Bore, Count, Difference, Force, Kind, Length, Linear, Mass, Name, Percent, Pressure,
+    Ratio, Shaft, Stiffness,
 };
 pub use show::{show_cases, show_span, show_value};
 pub use span::Span;

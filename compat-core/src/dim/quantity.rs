@@ -19,6 +19,8 @@ pub enum Quantity {
     Force,
     /// A spring rate, in whole millinewtons for a metre.
     Stiffness,
+    /// A pressure, in ten-thousandths of a pascal.
+    Pressure,
     /// A name from a closed list: a spline, a mount, a yes or no.
     Name,
 }
@@ -108,6 +110,22 @@ const STIFFNESS: &[Unit] = &[
     },
 ];
 
+const PRESSURE: &[Unit] = &[
+    Unit {
+        names: &["bar"],
+        size: 1_000_000_000,
+    },
+    Unit {
+        names: &["psi", "PSI"],
+        // Rounded in the seventh figure, so that a tenth of a pound is whole.
+        size: 68_947_570,
+    },
+    Unit {
+        names: &["kPa"],
+        size: 10_000_000,
+    },
+];
+
 impl Quantity {
     /// Every quantity, with the word the catalogue uses for it.
     pub const ALL: &'static [(Quantity, &'static str)] = &[
@@ -119,6 +137,7 @@ impl Quantity {
         (Quantity::Mass, "mass"),
         (Quantity::Force, "force"),
         (Quantity::Stiffness, "stiffness"),
+        (Quantity::Pressure, "pressure"),
         (Quantity::Name, "name"),
     ];
 
@@ -157,6 +176,7 @@ impl Quantity {
             Quantity::Mass => MASS,
             Quantity::Force => FORCE,
             Quantity::Stiffness => STIFFNESS,
+            Quantity::Pressure => PRESSURE,
             Quantity::Name => &[],
         }
     }

@@ -48,6 +48,8 @@ roles! {
     Force: Force,
     /// A spring rate.
     Stiffness: Stiffness,
+    /// A pressure.
+    Pressure: Pressure,
     /// A name from a closed list; it has no order and cannot be subtracted.
     Name: Name,
 }
@@ -57,7 +59,7 @@ macro_rules! linear {
         impl Linear for $role {}
     )* };
 }
-linear! { Length Bore Shaft Count Angle Ratio Percent Mass Force Stiffness }
+linear! { Length Bore Shaft Count Angle Ratio Percent Mass Force Stiffness Pressure }
 
 macro_rules! difference {
     ($($from:ident - $take:ident = $result:ident),* $(,)?) => { $(
@@ -74,4 +76,5 @@ difference! {
     Mass - Mass = Mass,
     Force - Force = Force,
     Stiffness - Stiffness = Stiffness,
+    Pressure - Pressure = Pressure,
 }

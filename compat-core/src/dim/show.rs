@@ -13,13 +13,16 @@ pub fn show_value(quantity: Quantity, value: i64) -> String {
     }
 }
 
-/// Ratios come of published figures of two digits; more than three places would be a pretence.
+/// Ratios come of published figures of two digits; more than three places would be a pretence. A
+/// pressure in pounds comes to no round number of bar; a gauge shows two places.
 fn rounded(quantity: Quantity, value: i64) -> i64 {
+    let to = |step: i64| {
+        let half = value.saturating_add(step / 2);
+        half.div_euclid(step).saturating_mul(step)
+    };
     match quantity {
-        Quantity::Ratio => value
-            .saturating_add(500)
-            .div_euclid(1_000)
-            .saturating_mul(1_000),
+        Quantity::Ratio => to(1_000),
+        Quantity::Pressure => to(10_000_000),
         _ => value,
     }
 }
@@ -76,6 +79,14 @@ pub fn show_cases(quantity: Quantity, cases: &Cases, name: impl Fn(Label) -> Str
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn pounds_are_shown_as_bar_to_two_places() {
+        let span = crate::dim::read_span(Quantity::Pressure, "72.5 psi").unwrap();
+        assert_eq!(show_span(Quantity::Pressure, span), "5 bar");
+        let span = crate::dim::read_span(Quantity::Pressure, "80 psi").unwrap();
+        assert_eq!(show_span(Quantity::Pressure, span), "5.52 bar");
+    }
 
     #[test]
     fn values_are_shown_in_their_usual_unit() {

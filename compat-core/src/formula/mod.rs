@@ -12,3 +12,5 @@ pub mod leverage;
 pub mod rim_brake;
 pub mod spokes;
 pub mod stack;
+pub mod tyre_section;
+pub mod wheel_size;

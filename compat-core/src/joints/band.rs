@@ -85,6 +85,14 @@ impl<'s, K, V> Bands<'s, K, V> {
     }
 }
 
+impl<K: Linear, V: Linear> Bands<'_, K, V> {
+    /// The row for a number, for a decision or a formula inside a rule; `None` where the number is
+    /// not known or lies outside the table.
+    pub fn row(&self, number: Option<Span>, strict: bool) -> Option<BandRow> {
+        self.table?.at(number?, strict)
+    }
+}
+
 impl<T: Trace> Why<T> {
     /// The value must lie in the band that goes with a number.
     pub fn band<K: Linear, V: Linear>(
