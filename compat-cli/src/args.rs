@@ -121,7 +121,7 @@ pub struct Measure {
 }
 
 /// What is known beside the files, and how strictly the catalogue is taken.
-#[derive(Debug, ClapArgs)]
+#[derive(Clone, Debug, ClapArgs)]
 pub struct KnownArgs {
     /// A dimension of the new part or of the bike, in the place of what its file says;
     /// FAMILY/CODE=yes for what was looked at

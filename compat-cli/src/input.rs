@@ -3,6 +3,7 @@
 use std::io::Read;
 use std::path::{Path, PathBuf};
 
+use compat_core::bike::Setting;
 use compat_core::text::clean_line;
 use compat_core::{Bike, Catalog, Faults, Files, Job, Swap};
 
@@ -114,40 +115,30 @@ pub fn catalog(folder: Option<&Path>) -> Result<Catalog, Trouble> {
     })
 }
 
-/// What is said beside the files: the lines of the file of answers, then what `--set` says, each
-/// split at its first `=`. An answer after another takes its place.
-pub fn settings(known: &KnownArgs) -> Result<Vec<(String, String)>, Trouble> {
-    let mut settings = Vec::new();
-    if let Some(path) = known.answers.as_deref().filter(|path| path.exists()) {
-        let text = String::from_utf8_lossy(&bytes(path)?).into_owned();
-        let lines = text.lines().map(str::trim).enumerate();
-        for (number, line) in lines.filter(|(_, line)| !line.is_empty() && !line.starts_with('#')) {
-            let set = split(line).ok_or_else(|| {
-                Trouble::Usage(format!(
-                    "{}:{}: an answer is SLOT.DIMENSION=VALUE, not `{}`",
-                    name(path),
-                    number + 1,
-                    clean_line(line)
-                ))
-            })?;
-            settings.push(set);
-        }
+/// What is said beside the files: the lines of the file of answers, then what `--set` says. An answer
+/// after another takes its place.
+pub fn settings(
+    job: &mut Job<'_>,
+    known: &KnownArgs,
+    faults: &mut Faults,
+) -> Result<Vec<Setting>, Trouble> {
+    let mut texts = Vec::new();
+    if let Some(path) = known.answers.as_deref() {
+        texts.push((
+            name(path),
+            String::from_utf8_lossy(&bytes(path)?).into_owned(),
+        ));
     }
-    for text in &known.set {
-        let set = split(text).ok_or_else(|| {
-            Trouble::Usage(format!(
-                "--set wants SLOT.DIMENSION=VALUE, not `{}`",
-                clean_line(text)
-            ))
-        })?;
-        settings.push(set);
-    }
-    Ok(settings)
-}
-
-fn split(text: &str) -> Option<(String, String)> {
-    let (path, value) = text.split_once('=')?;
-    Some((path.trim().to_owned(), value.trim().to_owned()))
+    texts.extend(
+        known
+            .set
+            .iter()
+            .map(|text| ("--set".to_owned(), text.clone())),
+    );
+    let read = texts
+        .into_iter()
+        .map(|(name, text)| job.settings(&name, &text, faults));
+    Ok(read.flatten().collect())
 }
 
 /// A bike, and the swap set that is to go on it.
@@ -177,8 +168,8 @@ pub fn read(job: &mut Job<'_>, paths: &Paths<'_>, known: &KnownArgs) -> Result<W
         .chain(paths.stock)
         .collect();
     one_standard_input(&all)?;
-    let set = settings(known)?;
     let mut faults = Faults::default();
+    let set = settings(job, known, &mut faults)?;
     let mut keep = |wrong: Faults| faults.0.extend(wrong.0);
     let mut bike = job
         .bike(&name(paths.bike), &bytes(paths.bike)?)

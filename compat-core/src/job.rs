@@ -1,6 +1,6 @@
 //! A job: a catalogue, the files read for it, and the questions asked of them.
 
-use crate::bike::{Bike, Stock, Swap, read_bike, read_stock, read_swap, set};
+use crate::bike::{Bike, Setting, Stock, Swap, read_bike, read_stock, read_swap, set, settings};
 use crate::catalog::Catalog;
 use crate::report::{AuditReport, MeasureReport, Report};
 use crate::solve::{Auditor, Options, check, measure};
@@ -36,17 +36,12 @@ impl<'c> Job<'c> {
         read_bike(self.catalog, &mut self.files, name, bytes, &[])
     }
 
-    /// Reads a bike, with dimensions set beside the file: `("seatpost.diameter", "30.9")`.
+    /// Reads a bike, with dimensions set beside the file.
     ///
     /// # Errors
     ///
     /// Every fault of the file and of what was set.
-    pub fn bike_with(
-        &mut self,
-        name: &str,
-        bytes: &[u8],
-        set: &[(String, String)],
-    ) -> Result<Bike, Faults> {
+    pub fn bike_with(&mut self, name: &str, bytes: &[u8], set: &[Setting]) -> Result<Bike, Faults> {
         read_bike(self.catalog, &mut self.files, name, bytes, set)
     }
 
@@ -64,6 +59,12 @@ impl<'c> Job<'c> {
         read_swap(self.catalog, &mut self.files, name, bytes, stock)
     }
 
+    /// Reads what is said beside the files, one on each line: `slot.dimension=value`. Every line that is
+    /// none is a fault.
+    pub fn settings(&mut self, name: &str, text: &str, faults: &mut Faults) -> Vec<Setting> {
+        settings(&mut self.files, name, text, faults)
+    }
+
     /// Sets what is said beside the files: `slot.dimension` and its value, of the new part where the
     /// swap set brings one for that slot, else of the bike's; `fitted.slot.dimension` of the part
     /// that is fitted now; `family/code` and yes or no for what somebody looked at.
@@ -72,12 +73,12 @@ impl<'c> Job<'c> {
     ///
     /// Every fault of what was set.
     pub fn set(
-        &mut self,
+        &self,
         bike: &mut Bike,
         swap: Option<&mut Swap>,
-        settings: &[(String, String)],
+        settings: &[Setting],
     ) -> Result<(), Faults> {
-        set(self.catalog, &mut self.files, bike, swap, settings)
+        set(self.catalog, bike, swap, settings)
     }
 
     /// Reads a list of stock.

@@ -16,7 +16,6 @@ pub fn run(wanted: &Audit, shared: &Shared) -> Result<Answer, Trouble> {
         .chain(wanted.bikes.iter().map(|path| path.as_path()))
         .collect();
     one_standard_input(&paths)?;
-    let set = settings(&wanted.known)?;
     let catalog = catalog(shared.catalog.as_deref())?;
     if let Some(slot) = &wanted.slot
         && catalog.slot_named(slot).is_none()
@@ -32,6 +31,7 @@ pub fn run(wanted: &Audit, shared: &Shared) -> Result<Answer, Trouble> {
     }
     let mut job = Job::new(&catalog);
     let mut faults = compat_core::Faults::default();
+    let set = settings(&mut job, &wanted.known, &mut faults)?;
     let stock = job
         .stock(&name(&wanted.stock), &bytes(&wanted.stock)?)
         .map_err(|wrong| faults.0.extend(wrong.0))

@@ -4,6 +4,7 @@ use std::fs::OpenOptions;
 use std::io::{BufRead, Write};
 use std::path::Path;
 
+use compat_core::bike::Setting;
 use compat_core::report::{Asks, MeasureReport};
 use compat_core::text::clean_line;
 use compat_core::{Bike, Faults, Job, Options, Report, Swap};
@@ -41,7 +42,10 @@ pub fn run(wanted: &Measure, shared: &Shared) -> Result<Answer, Trouble> {
         swap: wanted.swap.as_deref(),
         stock: wanted.stock.as_deref(),
     };
-    let read = read(&mut job, &paths, &wanted.known)?;
+    // A dialogue begins the file of answers where there is none yet.
+    let mut known = wanted.known.clone();
+    known.answers = known.answers.filter(|path| !wanted.ask || path.exists());
+    let read = read(&mut job, &paths, &known)?;
     let options = Options {
         strict: wanted.known.strict,
     };
@@ -55,6 +59,7 @@ pub fn run(wanted: &Measure, shared: &Shared) -> Result<Answer, Trouble> {
             wanted,
             given: Vec::new(),
             skipped: Vec::new(),
+            passed: Vec::new(),
         };
         return dialogue.run();
     }
@@ -85,9 +90,11 @@ struct Dialogue<'c, 'w> {
     options: Options,
     wanted: &'w Measure,
     /// The answers given, as `--set` takes them.
-    given: Vec<(String, String)>,
+    given: Vec<Setting>,
     /// What nobody knows.
     skipped: Vec<String>,
+    /// For each thing said, whether it was passed over.
+    passed: Vec<bool>,
 }
 
 impl Dialogue<'_, '_> {
@@ -116,8 +123,11 @@ impl Dialogue<'_, '_> {
                     let report = self.job.check(&bike, swap.as_ref(), self.options);
                     return Ok(self.end(&report));
                 }
-                Some("" | "?") => self.skipped.push(asks.set.clone()),
-                Some("back") => self.back(),
+                Some("" | "?") => {
+                    self.skipped.push(asks.set.clone());
+                    self.passed.push(true);
+                }
+                Some("back") => self.back()?,
                 Some(text) => self.take(asks, text)?,
             }
         }
@@ -144,35 +154,45 @@ impl Dialogue<'_, '_> {
         questions.find(|asks| !self.skipped.contains(&asks.set))
     }
 
-    fn back(&mut self) {
-        if self.skipped.pop().is_none() && self.given.pop().is_none() {
-            say("nothing to take back\n");
+    /// Takes the last thing back that was said, also out of the file that keeps the answers.
+    fn back(&mut self) -> Result<(), Trouble> {
+        match self.passed.pop() {
+            None => say("nothing to take back\n"),
+            Some(true) => drop(self.skipped.pop()),
+            Some(false) => {
+                self.given.pop();
+                if let Some(path) = &self.wanted.known.answers {
+                    forget(path).map_err(|error| Trouble::File {
+                        doing: "write",
+                        path: path.clone(),
+                        error,
+                    })?;
+                }
+            }
         }
+        Ok(())
     }
 
     /// Takes an answer, if it is one; says what is wrong with it otherwise.
     fn take(&mut self, asks: &Asks, text: &str) -> Result<(), Trouble> {
-        let text = plain(asks, text);
-        let answer = (asks.set.clone(), text);
+        let line = format!("{}={}", asks.set, plain(asks, text));
         let (mut bike, mut swap) = self.answered()?;
-        let one = std::slice::from_ref(&answer);
-        if let Err(faults) = self.job.set(&mut bike, swap.as_mut(), one) {
+        let mut faults = Faults::default();
+        let answer = self.job.settings("answer", &line, &mut faults);
+        if let Err(faults) = self.job.set(&mut bike, swap.as_mut(), &answer) {
             say(&render::trouble::show(&self.trouble(faults)));
             return Ok(());
         }
-        say(&format!(
-            "   the same as --set '{}={}'\n\n",
-            answer.0,
-            clean_line(&answer.1)
-        ));
+        say(&format!("   the same as --set '{}'\n\n", clean_line(&line)));
         if let Some(path) = &self.wanted.known.answers {
-            keep(path, &answer).map_err(|error| Trouble::File {
+            keep(path, &line).map_err(|error| Trouble::File {
                 doing: "write",
                 path: path.clone(),
                 error,
             })?;
         }
-        self.given.push(answer);
+        self.given.extend(answer);
+        self.passed.push(false);
         Ok(())
     }
 
@@ -183,7 +203,7 @@ impl Dialogue<'_, '_> {
             let set = self
                 .given
                 .iter()
-                .map(|(path, value)| format!(" --set '{path}={}'", clean_line(value)));
+                .map(|one| format!(" --set '{}={}'", one.path, clean_line(&one.value)));
             let swap = self.wanted.swap.as_ref();
             let swap = swap
                 .map(|path| format!(" {}", path.display()))
@@ -227,9 +247,20 @@ fn plain(asks: &Asks, text: &str) -> String {
 }
 
 /// Adds an answer to the file that keeps them.
-fn keep(path: &Path, (set, value): &(String, String)) -> std::io::Result<()> {
+fn keep(path: &Path, line: &str) -> std::io::Result<()> {
     let mut file = OpenOptions::new().create(true).append(true).open(path)?;
-    writeln!(file, "{set}={value}")
+    writeln!(file, "{line}")
+}
+
+/// Takes the last answer out of the file that keeps them.
+fn forget(path: &Path) -> std::io::Result<()> {
+    let text = std::fs::read_to_string(path)?;
+    let kept = text
+        .trim_end()
+        .rsplit_once('\n')
+        .map_or("", |(kept, _)| kept);
+    let end = if kept.is_empty() { "" } else { "\n" };
+    std::fs::write(path, format!("{kept}{end}"))
 }
 
 /// Says something at once.

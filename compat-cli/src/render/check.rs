@@ -57,7 +57,10 @@ fn show_finding(finding: &FindingText, verbose: bool, told: &mut Vec<String>) ->
     let mut out = line(
         0,
         BELOW,
-        &format!("{}  {joint}: {head}{code}", verdict(finding.verdict)),
+        &match finding.figures_only {
+            true => format!("{}  {joint}: {head}", heading("figures")),
+            false => format!("{}  {joint}: {head}{code}", verdict(finding.verdict)),
+        },
     );
     let mut below = |label: &str, text: &str| {
         out.push_str(&line(BELOW, BELOW + 2, &format!("{label}: {text}")))

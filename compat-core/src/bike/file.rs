@@ -1,11 +1,12 @@
 //! Reading a bike and a swap set.
 
+use super::set::{Setting, set};
 use super::{Bike, Look, Stock, Swap};
 use crate::catalog::{Catalog, Part, PartReader};
 use crate::text::{Fault, FaultKind, Faults, Files, Is, Key, Node, Place, Texts, nearest};
 
-/// Reads a bike file. `settings` are dimensions given beside the file, as `slot.dimension` and value;
-/// they take the place of what the file says.
+/// Reads a bike file. `settings` are dimensions given beside the file; they take the place of what the
+/// file says.
 ///
 /// # Errors
 ///
@@ -15,7 +16,7 @@ pub fn read_bike(
     files: &mut Files,
     name: &str,
     bytes: &[u8],
-    settings: &[(String, String)],
+    settings: &[Setting],
 ) -> Result<Bike, Faults> {
     let mut texts = Texts::new(files);
     let mut bike = Bike::unknown(catalog);
@@ -47,8 +48,8 @@ pub fn read_bike(
         texts.faults.0.extend(faults.0);
     }
     let mut faults = texts.faults;
-    for (path, value) in settings {
-        set_one(catalog, files, &mut bike, None, (path, value), &mut faults);
+    if let Err(wrong) = set(catalog, &mut bike, None, settings) {
+        faults.0.extend(wrong.0);
     }
     faults.or(bike)
 }
@@ -71,7 +72,7 @@ fn looks(catalog: &Catalog, place: Place, node: &Node, faults: &mut Faults) -> V
     found
 }
 
-fn put(parts: &mut [Option<Part>], slot: usize, part: Part) {
+pub(super) fn put(parts: &mut [Option<Part>], slot: usize, part: Part) {
     if let Some(place) = parts.get_mut(slot) {
         *place = Some(part);
     }
@@ -103,7 +104,13 @@ fn text_wanted(place: Place, node: &Node, faults: &mut Faults) {
     faults.push(Fault::new(place, FaultKind::WrongKind, "", message));
 }
 
-fn unknown_slot(catalog: &Catalog, key: &Key, place: Place, others: &[&str], faults: &mut Faults) {
+pub(super) fn unknown_slot(
+    catalog: &Catalog,
+    key: &Key,
+    place: Place,
+    others: &[&str],
+    faults: &mut Faults,
+) {
     let names = catalog
         .slots()
         .iter()
@@ -114,113 +121,6 @@ fn unknown_slot(catalog: &Catalog, key: &Key, place: Place, others: &[&str], fau
         Fault::new(place, FaultKind::UnknownName, &key.name, message)
             .near(nearest(&key.name, names)),
     );
-}
-
-/// The word before a dimension that says: of the part that is fitted now.
-const FITTED: &str = "fitted.";
-
-/// Sets what is said beside the files, one after the other: `slot.dimension` and its value, of the
-/// new part where the swap set brings one for that slot, else of the bike's; `fitted.slot.dimension`
-/// of the part that is fitted now; `family/code` and yes or no for what somebody looked at.
-///
-/// # Errors
-///
-/// Every fault of what was set, with its place.
-pub fn set(
-    catalog: &Catalog,
-    files: &mut Files,
-    bike: &mut Bike,
-    mut swap: Option<&mut Swap>,
-    settings: &[(String, String)],
-) -> Result<(), Faults> {
-    let mut faults = Faults::default();
-    for (path, value) in settings {
-        let swap = swap.as_deref_mut();
-        set_one(catalog, files, bike, swap, (path, value), &mut faults);
-    }
-    faults.or(())
-}
-
-fn set_one(
-    catalog: &Catalog,
-    files: &mut Files,
-    bike: &mut Bike,
-    swap: Option<&mut Swap>,
-    (path, value): (&str, &str),
-    faults: &mut Faults,
-) {
-    let file = files.add("--set", &format!("{path}={value}"));
-    let at = |start: usize, text: &str| Place {
-        file,
-        at: crate::text::At {
-            line: 1,
-            column: u32::try_from(start + 1).unwrap_or(u32::MAX),
-            length: u32::try_from(text.len().max(1)).unwrap_or(u32::MAX),
-        },
-    };
-    let (place, value_place) = (at(0, path), at(path.len() + 1, value));
-    if path.contains('/') {
-        let look = Look::read(catalog, (path, place), (value, value_place), faults);
-        let looks = swap.map_or(&mut bike.looks, |swap| &mut swap.looks);
-        return looks.extend(look);
-    }
-    let (fitted, named) = match path.strip_prefix(FITTED) {
-        Some(named) => (true, named),
-        None => (false, path),
-    };
-    let (slot_name, dimension) = named.split_once('.').unwrap_or((named, ""));
-    let Some(slot) = catalog.slot_named(slot_name) else {
-        let key = Key {
-            name: slot_name.to_owned().into(),
-            at: place.at,
-        };
-        return unknown_slot(catalog, &key, place, &[], faults);
-    };
-    let new = swap.filter(|_| !fitted).and_then(|swap| {
-        let mut parts = swap.parts.iter_mut();
-        parts.find(|(there, _)| *there == slot)
-    });
-    let kind = catalog
-        .slots()
-        .get(slot)
-        .map_or(usize::MAX, |slot| slot.kind);
-    if let Some((_, part)) = new {
-        return set_part(catalog, part, dimension, value, value_place, faults);
-    }
-    let mut part = bike
-        .part(slot)
-        .cloned()
-        .unwrap_or_else(|| PartReader::new(catalog, kind, place).part);
-    set_part(catalog, &mut part, dimension, value, value_place, faults);
-    put(&mut bike.parts, slot, part);
-}
-
-/// Sets one dimension of a part; what is set takes the place of what was known of it.
-fn set_part(
-    catalog: &Catalog,
-    part: &mut Part,
-    dimension: &str,
-    value: &str,
-    place: Place,
-    faults: &mut Faults,
-) {
-    let mut trial = PartReader::new(catalog, part.kind, place);
-    trial.set(dimension, value, place, faults);
-    let body = catalog.body(part.kind);
-    let both = part.entries.iter_mut().zip(trial.part.entries);
-    for ((entry, set), dimension) in both.zip(&body.dimensions) {
-        // A measurement stands beside the marking; a marking takes the place of both.
-        if set.stated.is_none() && set.measured.is_some() {
-            entry.measured = set.measured;
-            entry.compare(dimension.slack());
-        } else if !set.is_unknown() {
-            *entry = set;
-        }
-    }
-    part.complaints.extend(trial.part.complaints);
-    if trial.part.name.is_some() {
-        part.name = trial.part.name;
-    }
 }
 
 /// Reads a swap set: slot by slot the new part, given here or taken from stock by its id; and what

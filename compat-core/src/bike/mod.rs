@@ -4,11 +4,13 @@ mod file;
 mod graph;
 mod look;
 mod rows;
+mod set;
 mod stock;
 
-pub use file::{read_bike, read_swap, set};
+pub use file::{read_bike, read_swap};
 pub use graph::{Graph, JointAt};
 pub use look::{COMPLAINT, Look};
+pub use set::{Setting, set, settings};
 pub use stock::{Line, STOCK_COLUMNS, Stock, read_stock};
 
 use crate::catalog::{Catalog, Part};

@@ -102,6 +102,8 @@ pub struct FindingText {
     pub grade: Option<&'static str>,
     /// True where the swap set does not touch it.
     pub standing: bool,
+    /// True where nothing is judged, and there are only figures worth knowing.
+    pub figures_only: bool,
     /// The comparisons.
     pub claims: Vec<ClaimText>,
 }
@@ -275,7 +277,8 @@ impl Report {
 
     /// The last line of a report: the verdict and what it counts.
     pub fn summary(&self) -> String {
-        let new = || self.findings.iter().filter(|finding| !finding.standing);
+        let judges = |finding: &&FindingText| !finding.standing && !finding.figures_only;
+        let new = || self.findings.iter().filter(judges);
         let judged = new().count() + self.quiet.len();
         let number = |words: &str| new().filter(|finding| finding.verdict == words).count();
         let mut parts = Vec::new();
@@ -309,7 +312,8 @@ impl Report {
             let ends = count(self.vital, "end that decides is", "ends that decide are");
             text.push_str(&format!("; {ends} not judged"));
         }
-        let standing = self.findings.len() - new().count();
+        let standing = self.findings.iter().filter(|finding| finding.standing);
+        let standing = standing.count();
         if standing > 0 && judged == 0 && self.swap.is_none() {
             return format!("{standing} to look into as it stands");
         }

@@ -178,6 +178,8 @@ impl Words<'_> {
             verdict: finding.outcome.words(),
             plain: finding.plain.words(),
             standing: finding.standing,
+            figures_only: finding.judgement.claims().iter().all(|claim| claim.told)
+                && finding.plain == Verdict::Fits,
             code: speaking
                 .first()
                 .map(|claim| self.code(at, claim))
