@@ -1,6 +1,6 @@
 //! Every console block of the documents is run and must give what stands there.
 //!
-//! `$ ` begins a command, `? 1` after its output says that it exits with 1. Where
+//! `$ ` begins a command, `< file` behind it types what stands there, `? 1` after its output says that it exits with 1. Where
 //! `COMPAT_ACCEPT` is set, the blocks are written anew instead.
 
 use std::fs;
@@ -50,7 +50,12 @@ fn again(text: &str, folder: &Path) -> (String, usize) {
             let rest = PROGRAM.iter().find_map(|start| command.strip_prefix(start));
             let rest =
                 rest.unwrap_or_else(|| panic!("`{command}` is not a command of this program"));
-            let run = run_in(folder, &words(rest), b"");
+            // What stands behind `<` is a file with what is typed.
+            let (rest, typed) = match rest.split_once(" < ") {
+                Some((rest, path)) => (rest, fs::read(folder.join(path)).unwrap()),
+                None => (rest, Vec::new()),
+            };
+            let run = run_in(folder, &words(rest), &typed);
             out.push_str(&run.err);
             out.push_str(&run.out);
             if run.code != 0 {

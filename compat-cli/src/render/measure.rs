@@ -43,9 +43,23 @@ pub fn show(report: &MeasureReport) -> String {
     let mut out = line(0, 2, &heading(&title(report)));
     out.push_str(&line(0, 2, &counted(report)));
     out.push('\n');
-    for asks in &report.questions {
+    for asks in report.questions.iter().filter(|asks| !asks.later) {
         out.push_str(&question(asks));
         out.push('\n');
+    }
+    let later: Vec<String> = report
+        .questions
+        .iter()
+        .filter(|asks| asks.later)
+        .map(|asks| asks.set.clone())
+        .collect();
+    if !later.is_empty() {
+        let text = format!(
+            "{} {}",
+            heading("may follow from the answers:"),
+            list(&later)
+        );
+        out.push_str(&line(0, BELOW, &text));
     }
     for missing in &report.missing {
         out.push_str(&line(
@@ -92,9 +106,6 @@ pub fn question(asks: &Asks) -> String {
     if !open.is_empty() {
         below("decides, with others", &list(&open));
     }
-    if asks.later {
-        below("only", "if the answers to the others leave it open");
-    }
     out
 }
 
@@ -137,7 +148,8 @@ pub fn sheet(report: &MeasureReport) -> String {
     let mut out = wrap(0, 2, &format!("To measure: {}", title(report)));
     out.push_str(&wrap(0, 2, &counted(report)));
     out.push_str("date ____________  by ____________________\n\n");
-    for (number, asks) in report.questions.iter().enumerate() {
+    let now = report.questions.iter().filter(|asks| !asks.later);
+    for (number, asks) in now.enumerate() {
         out.push_str(&wrap(0, 4, &format!("{:>2}. {}", number + 1, asks.what)));
         out.push_str(&wrap(
             4,
@@ -146,13 +158,6 @@ pub fn sheet(report: &MeasureReport) -> String {
         ));
         for (_, turns) in by_joint(&asks.turns) {
             out.push_str(&wrap(4, 6, &turned(&turns).join("; ")));
-        }
-        if asks.later {
-            out.push_str(&wrap(
-                4,
-                4,
-                "Only if the answers to the others leave it open.",
-            ));
         }
         out.push_str(&format!(
             "    {} = ______________ {}\n\n",

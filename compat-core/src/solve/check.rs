@@ -346,7 +346,11 @@ fn questions(known: &Known<'_>, at: JointAt, judgement: &Judgement) -> Vec<Quest
         let blank = |field: Field| {
             cells.get(field).is_none() && !run.implied.iter().any(|(known, _)| *known == field)
         };
-        let any_blank = claim.turns.iter().any(|turn| blank(turn.field));
+        let asked = |field: Field| {
+            let slot = known.dimension(at, field).map(|(slot, _)| slot);
+            blank(field) && slot.is_some_and(|slot| known.bike.part(slot).is_some())
+        };
+        let any_blank = claim.turns.iter().any(|turn| asked(turn.field));
         for turn in &claim.turns {
             if any_blank && !blank(turn.field) {
                 continue;
@@ -365,7 +369,9 @@ fn questions(known: &Known<'_>, at: JointAt, judgement: &Judgement) -> Vec<Quest
             if exact {
                 continue;
             }
-            let Some((slot, dimension)) = known.dimension(at, turn.field) else {
+            // Nobody is asked about a part that is not there.
+            let there = |(slot, _): &(usize, usize)| known.bike.part(*slot).is_some();
+            let Some((slot, dimension)) = known.dimension(at, turn.field).filter(there) else {
                 continue;
             };
             if judgement

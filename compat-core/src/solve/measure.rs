@@ -43,8 +43,25 @@ pub struct Asking {
     pub alone: usize,
     /// True where it only comes up after others were answered in some way.
     pub later: bool,
+    /// Answers to the other questions, and two to this one with which the joint comes to different
+    /// verdicts: the proof that the question is needed. None where a joint is open and no answer was
+    /// found that changes it.
+    pub proof: Option<Proof>,
     /// For each joint of which it is the only open question, what its readings come to.
     pub bands: Vec<(JointAt, Vec<Band>)>,
+}
+
+/// Why a question is needed.
+#[derive(Clone, Debug)]
+pub struct Proof {
+    /// The joint.
+    pub joint: JointAt,
+    /// The answers to the other questions.
+    pub others: Answers,
+    /// An answer, and the verdict of the joint.
+    pub one: (Answer, Verdict),
+    /// Another answer, and the verdict of the joint.
+    pub other: (Answer, Verdict),
 }
 
 /// Everything that must be measured or looked at.
@@ -59,11 +76,11 @@ pub struct Measure {
 }
 
 /// An answer that is tried.
-pub(super) type Answers = Vec<(Asked, Answer)>;
+pub type Answers = Vec<(Asked, Answer)>;
 
 /// What an answer says.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) enum Answer {
+pub enum Answer {
     /// A reading.
     Reading(Cases),
     /// It holds, or it does not.
@@ -207,10 +224,17 @@ impl<'c, 'a> Trial<'c, 'a> {
                 tried.push(answers);
             }
         }
-        let joint = |asked: &Asked| self.matters(*asked, &tried);
-        let needed: Vec<Asked> = found.into_iter().filter(joint).collect();
+        let mut needed: Vec<(Asked, Option<Proof>)> = found
+            .into_iter()
+            .map(|asked| (asked, self.proof(asked, &tried)))
+            .filter(|(_, proof)| proof.is_some())
+            .collect();
+        // A joint that is open is never passed over.
+        if needed.is_empty() {
+            needed.extend(now.iter().map(|asked| (*asked, None)));
+        }
         let only = needed.len() == 1;
-        let asking = |asked: Asked| {
+        let asking = |(asked, proof): (Asked, Option<Proof>)| {
             let bands = match asked {
                 Asked::Dimension(slot, dimension) if only => {
                     vec![(self.at, bands(&self, finding, slot, dimension))]
@@ -222,10 +246,11 @@ impl<'c, 'a> Trial<'c, 'a> {
                 joints: vec![self.at],
                 alone: usize::from(only),
                 later: !now.contains(&asked),
+                proof,
                 bands,
             }
         };
-        needed.iter().copied().map(asking).collect()
+        needed.into_iter().map(asking).collect()
     }
 
     /// Answers every question, one after the other, and those that follow, until none is left.
@@ -265,27 +290,38 @@ impl<'c, 'a> Trial<'c, 'a> {
         answers
     }
 
-    /// True where two answers to a question come to different verdicts, with the same answers to
-    /// all others.
-    fn matters(&self, asked: Asked, tried: &[Answers]) -> bool {
-        tried
+    /// Two answers to a question that come to different verdicts, with the same answers to all others.
+    fn proof(&self, asked: Asked, tried: &[Answers]) -> Option<Proof> {
+        let with = tried
             .iter()
-            .filter(|answers| answers.iter().any(|(known, _)| *known == asked))
-            .any(|answers| {
-                let others: Answers = answers
-                    .iter()
-                    .filter(|(known, _)| *known != asked)
-                    .cloned()
-                    .collect();
-                let open = self.finding(&others);
-                let mut verdicts = self.answers(&open, asked).into_iter().map(|answer| {
-                    let mut all = others.clone();
-                    all.push((asked, answer));
-                    self.finding(&all).outcome
-                });
-                let first = verdicts.next();
-                verdicts.any(|verdict| Some(verdict) != first)
-            })
+            .filter(|answers| answers.iter().any(|(known, _)| *known == asked));
+        for answers in with {
+            let others: Answers = answers
+                .iter()
+                .filter(|(known, _)| *known != asked)
+                .cloned()
+                .collect();
+            let open = self.finding(&others);
+            let mut first: Option<(Answer, Verdict)> = None;
+            for answer in self.answers(&open, asked) {
+                let mut all = others.clone();
+                all.push((asked, answer.clone()));
+                let here = (answer, self.finding(&all).outcome);
+                match &first {
+                    Some(one) if one.1 != here.1 => {
+                        return Some(Proof {
+                            joint: self.at,
+                            others,
+                            one: one.clone(),
+                            other: here,
+                        });
+                    }
+                    Some(_) => {}
+                    None => first = Some(here),
+                }
+            }
+        }
+        None
     }
 
     /// The case.

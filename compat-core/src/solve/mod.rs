@@ -15,7 +15,7 @@ pub use audit::{Audit, Auditor, Place as AuditPlace};
 pub use check::{Check, Disagreement, Finding, Options, Question, check, grounds, judged};
 pub use infer::{Inference, Known, infer};
 pub use judge::{Judgement, Run, Setting, judge, quick};
-pub use measure::{Asked, Asking, Measure, look_name, measure};
+pub use measure::{Answer, Asked, Asking, Measure, Proof, look_name, measure};
 pub use remedy::{Change, Insert, Remedies};
 pub use single::{Single, Step};
 pub use turns::Band;
