@@ -202,11 +202,21 @@ fn tail(report: &Report, all: bool) -> String {
             &format!("{} {one}", heading("one change:")),
         ));
     }
-    for unjudged in &report.unjudged {
+    let aside = if all { 0 } else { report.aside };
+    let said = report.unjudged.len().saturating_sub(aside);
+    for unjudged in report.unjudged.iter().take(said) {
         out.push_str(&line(
             0,
             BELOW,
             &format!("{} {unjudged}", heading("not judged:")),
+        ));
+    }
+    if aside > 0 {
+        let many = count(aside, "end waits", "ends wait");
+        out.push_str(&line(
+            0,
+            BELOW,
+            &format!("{many} for a part that is not listed; the verdict does not hang on it (--all lists them)"),
         ));
     }
     if !report.quiet.is_empty() && !all {

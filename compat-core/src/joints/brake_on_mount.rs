@@ -118,8 +118,12 @@ fn with_adaptor<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
         Some(true) => rotor.diameter - adaptor.rotor,
         Some(false) if disc(adaptor.foot, rule) => {
             // An adaptor of another shape than the mount stands out where the brake would not.
-            if adaptor.head.label() != adaptor.foot.label() {
-                why.named(ROOM, place.room, &[rule.clear]);
+            match adaptor.head.label() {
+                head if head == adaptor.foot.label() => {}
+                None if place.room.is(rule.clear) != Some(true) => {
+                    why.ask(ROOM, &[place.room.field, adaptor.head.field, adaptor.foot.field]);
+                }
+                _ => why.named(ROOM, place.room, &[rule.clear]),
             }
             rotor.diameter.sum() - place.native.sum() - adaptor.raise.sum()
         }

@@ -50,11 +50,16 @@ family! {
         HALF_LINK = "half-link",
         NEEDED_FIXED = "needed-for-the-slot",
         OFF = "off-by",
+        UNSPRUNG = "unsprung-contradicted",
     }
 }
 
 /// Which rule the drive wants, and that rule.
 pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
+    // Only a frame with a shock grows.
+    if !ends.shock.present && ends.frame.growth.span().is_some_and(|growth| growth.high > 0) {
+        why.ask(UNSPRUNG, &[ends.frame.growth.field]);
+    }
     if ends.derailleur.present {
         return sprung(ends, rule, why);
     }

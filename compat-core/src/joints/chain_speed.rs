@@ -13,7 +13,7 @@ family! {
     ends {
         chain { speeds: Count, outer_width: Length, inner_width: Length, rollers: Name }
         cassette { speeds: Count, tooth_width: Length, rollers: Name }
-        rings (optional) { speeds: Count, tooth_width: Length, rollers: Name, largest_ring: Count, smallest_ring: Count }
+        rings (optional) { speeds: Count, tooth_width: Length, rollers: Name, largest_ring: Count, smallest_ring: Count, profile: Name }
     }
     limits {
         fewest_cogs: Count,

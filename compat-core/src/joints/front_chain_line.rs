@@ -70,7 +70,7 @@ fn lines<T: Trace>(line: Dim<'_, Length>, ends: &Ends<'_>, rule: &Rule<'_>, why:
     let off = line.span().zip(rear).and_then(|(front, rear)| apart(front, rear));
     let cogs = [cassette.speeds.field];
     match cassette.speeds.span() {
-        Some(speeds) if speeds.high == 1 => {
+        Some(speeds) if speeds.high <= 1 => {
             why.grant(HOW_MANY, &cogs);
             why.computed(ONE_COG, &over, off, Side::AtMost, rule.one_cog);
         }

@@ -72,9 +72,14 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     why.band((RIGHT_FEW, RIGHT_MANY), &rule.crossing, hub.holes, spokes.right_crosses);
     radial(ends, rule, (spokes.left_crosses, rule.torque_right), why);
     radial(ends, rule, (spokes.right_crosses, rule.torque_left), why);
-    // Of other flanges than evenly drilled ones the hub's maker has the lengths.
-    if hub.seat.is(rule.even) == Some(false) {
-        return why.ask(OWN_PLAN, &[hub.seat.field, spokes.left.field, spokes.right.field]);
+    // Of other flanges than evenly drilled ones the hub's maker has the lengths; where nobody looked,
+    // they are told and decide nothing.
+    let even = hub.seat.is(rule.even);
+    if even != Some(true) {
+        why.ask(OWN_PLAN, &[hub.seat.field, spokes.left.field, spokes.right.field]);
+    }
+    if even == Some(false) {
+        return;
     }
     if rim.ends.is(rule.spoke_ends) != Some(true) {
         return why.ask(CIRCLE, &[rim.ends.field, rim.circle.field]);
@@ -143,8 +148,10 @@ fn lengths<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
         ];
         let needs = known(index).and_then(|known| known.length());
         let off = has.span().zip(needs).map(|(has, needs)| has.plus(needs.negated()));
-        why.computed(short, &over, off, Side::AtLeast, rule.shortest);
-        why.computed(long, &over, off, Side::AtMost, rule.longest);
+        if hub.seat.is(rule.even) == Some(true) {
+            why.computed(short, &over, off, Side::AtLeast, rule.shortest);
+            why.computed(long, &over, off, Side::AtMost, rule.longest);
+        }
         let code = if index == 0 { NEED_LEFT } else { NEED_RIGHT };
         why.tell(code, &over, Quantity::Length, needs);
     }

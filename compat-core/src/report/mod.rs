@@ -48,6 +48,8 @@ pub struct Report {
     pub unjudged: Vec<String>,
     /// How many of those decide, so that the whole is not known to fit.
     pub vital: usize,
+    /// How many of them, the last, only lack a part that the bike may do without.
+    pub aside: usize,
     /// Where what is stated and what is measured disagree, and what else is odd.
     pub disagreements: Vec<String>,
 }
@@ -270,6 +272,11 @@ impl Report {
                 .unjudged
                 .iter()
                 .filter(|unjudged| unjudged.vital)
+                .count(),
+            aside: check
+                .unjudged
+                .iter()
+                .filter(|unjudged| unjudged.aside())
                 .count(),
             disagreements,
         }

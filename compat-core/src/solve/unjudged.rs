@@ -68,7 +68,16 @@ pub(super) fn unjudged(
             });
         }
     }
+    // What decides nothing, its mate not being written down, comes last.
+    found.sort_by_key(Unjudged::aside);
     found
+}
+
+impl Unjudged {
+    /// True where a mate is not written down that the bike may well do without.
+    pub fn aside(&self) -> bool {
+        self.missing.is_some() && !self.vital
+    }
 }
 
 /// True where something is stated or measured of the dimensions that meet at an end.
