@@ -22,6 +22,8 @@ mod faults;
 mod indexing;
 #[path = "core/laws.rs"]
 mod laws;
+#[path = "core/meant.rs"]
+mod meant;
 #[path = "core/questions.rs"]
 mod questions;
 #[path = "core/spacers.rs"]
