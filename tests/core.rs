@@ -22,6 +22,8 @@ mod faults;
 mod indexing;
 #[path = "core/laws.rs"]
 mod laws;
+#[path = "core/meant.rs"]
+mod meant;
 #[path = "core/measure.rs"]
 mod measure;
 #[path = "core/questions.rs"]

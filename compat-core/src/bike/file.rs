@@ -90,7 +90,9 @@ fn part(
         .get(slot)
         .map_or(usize::MAX, |slot| slot.kind);
     let rows: Vec<(&Key, &Node)> = rows.iter().map(|(key, node)| (key, node)).collect();
-    PartReader::new(catalog, kind, place).table(place.file, &rows, faults)
+    let mut part = PartReader::new(catalog, kind, place).table(place.file, &rows, faults);
+    catalog.meant_in(slot, &mut part);
+    part
 }
 
 fn table_wanted(place: Place, node: &Node, faults: &mut Faults) {
@@ -161,7 +163,9 @@ pub fn read_swap(
                     .parts
                     .push((slot, part(catalog, slot, place, rows, &mut faults))),
                 (Some(slot), Is::Text(id)) => {
-                    if let Some(part) = from_stock(catalog, stock, slot, id, place, &mut faults) {
+                    let part = from_stock(catalog, stock, slot, id, place, &mut faults);
+                    if let Some(mut part) = part {
+                        catalog.meant_in(slot, &mut part);
                         swap.parts.push((slot, part));
                     }
                 }

@@ -119,13 +119,15 @@ fn set_one(
         .get(slot)
         .map_or(usize::MAX, |slot| slot.kind);
     if let Some((_, part)) = new {
-        return set_part(catalog, part, dimension, value, value_place, faults);
+        set_part(catalog, part, dimension, value, value_place, faults);
+        return catalog.meant_in(slot, part);
     }
     let mut part = bike
         .part(slot)
         .cloned()
         .unwrap_or_else(|| PartReader::new(catalog, kind, place).part);
     set_part(catalog, &mut part, dimension, value, value_place, faults);
+    catalog.meant_in(slot, &mut part);
     put(&mut bike.parts, slot, part);
 }
 

@@ -42,6 +42,19 @@ pub struct Slot {
     pub no_part: bool,
     /// The slot whose part this one leaves the bike with: a freehub body goes with its hub.
     pub goes_with: Option<String>,
+    /// Which of two names a word stands for here that may mean both.
+    pub means: Vec<Meant>,
+}
+
+/// A word that may mean two names, and in one slot means one of them: a quick release behind.
+#[derive(Clone, Debug)]
+pub struct Meant {
+    /// The dimension.
+    pub dimension: String,
+    /// The name that is meant, as `list.name`.
+    pub name: String,
+    /// The name that is not.
+    pub not: String,
 }
 
 /// Where one must get to, to take a dimension.
@@ -257,11 +270,27 @@ pub(super) fn slots(file: FileId, kind: usize, node: &Node, faults: &mut Faults)
                 fixed: row.flag("fixed", faults),
                 no_part: row.flag("no_part", faults),
                 goes_with: row.text("goes_with", faults).map(str::to_owned),
+                means: row
+                    .list("means")
+                    .into_iter()
+                    .map(|node| meant(file, node, faults))
+                    .collect(),
             };
             row.end(faults);
             slot
         })
         .collect()
+}
+
+fn meant(file: FileId, node: &Node, faults: &mut Faults) -> Meant {
+    let mut row = Row::new(file, node, faults);
+    let meant = Meant {
+        dimension: row.must("dimension", faults).to_owned(),
+        name: row.must("name", faults).to_owned(),
+        not: row.must("not", faults).to_owned(),
+    };
+    row.end(faults);
+    meant
 }
 
 pub(super) fn body(file: FileId, node: &Node, lists: &[List]) -> (Body, Faults) {

@@ -25,7 +25,7 @@ pub use laws::broken_laws;
 pub use lists::{List, ListName};
 pub use parts::{Part, PartReader, RESERVED};
 
-use crate::dim::Label;
+use crate::dim::{Cases, Label};
 use crate::joints::{FAMILIES, Family};
 use crate::text::{Faults, FileId, Files, Is, Node, Row, Texts};
 use crate::verdict::{Fact, FactId, Source};
@@ -265,6 +265,33 @@ impl Catalog {
         let all = self.slots.iter().enumerate();
         all.filter(move |(_, other)| goes(other))
             .map(|(number, _)| number)
+    }
+
+    /// Reads a part as its slot means it: where a word was written that stands for two names, the
+    /// one that goes there.
+    pub fn meant_in(&self, slot: usize, part: &mut Part) {
+        let Some(slot) = self.slots.get(slot).filter(|slot| slot.kind == part.kind) else {
+            return;
+        };
+        for meant in &slot.means {
+            let names = self.label_at(&meant.name).zip(self.label_at(&meant.not));
+            let number = self.body(part.kind).dimension(&meant.dimension);
+            let entry = number.and_then(|number| part.entries.get_mut(number));
+            let (Some((name, not)), Some(entry)) = (names, entry) else {
+                continue;
+            };
+            for reading in [&mut entry.stated, &mut entry.measured]
+                .into_iter()
+                .flatten()
+            {
+                match &mut reading.cases {
+                    Cases::Names(labels) if labels.contains(&name) => {
+                        labels.retain(|label| *label != not);
+                    }
+                    _ => {}
+                }
+            }
+        }
     }
 
     /// A slot by name.

@@ -1,18 +1,36 @@
-//! The compound of rim brake pads on the track they are pressed against.
+//! The compound of rim brake pads on the track they are pressed against. Disc pads touch no rim, and
+//! a shoe for a rim holds none.
 
 use super::compare::{Trace, Why};
 use super::family::family;
 
 family! {
     ends {
-        pads { compound: Name }
+        pads { compound: Name, fixing: Name }
         rim { track: Name }
     }
     tables { on }
-    codes { COMPOUND = "compound" }
+    names {
+        disc = "pad_fixing.disc",
+        resin = "pad_compound.resin",
+        semi = "pad_compound.semi",
+        metal = "pad_compound.metal",
+    }
+    codes { COMPOUND = "compound", DISC = "disc-pads", SHOE = "disc-compound" }
 }
 
-/// Looks the pair up.
+/// Looks the pair up, for what is no disc pad.
 pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
-    why.pair(COMPOUND, rule.on, ends.pads.compound, ends.rim.track);
+    let Ends { pads, rim } = ends;
+    let compound = pads.compound.label();
+    let for_discs = compound.is_some() && [rule.resin, rule.semi, rule.metal].contains(&compound);
+    if !for_discs {
+        return why.pair(COMPOUND, rule.on, pads.compound, rim.track);
+    }
+    let over = [pads.compound.field, pads.fixing.field];
+    match pads.fixing.is(rule.disc) {
+        Some(true) => why.grant(DISC, &over),
+        Some(false) => why.refuse(SHOE, &over),
+        None => why.ask(SHOE, &over),
+    }
 }

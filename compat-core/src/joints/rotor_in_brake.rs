@@ -10,8 +10,16 @@ family! {
         brake { mount: Name, least: Length, most: Length, tab: Name }
     }
     tables { clash }
-    names { new = "part_state.new" }
+    names {
+        new = "part_state.new",
+        bosses = "brake_mount.bosses",
+        centre_bolt = "brake_mount.centre_bolt",
+        u_bosses = "brake_mount.u_bosses",
+        direct_bosses = "brake_mount.direct_bosses",
+    }
     codes {
+        WHICH = "which-brake",
+        RIM_BRAKE = "rim-brake",
         NEW = "new-rotor",
         NOT_NEW = "new-contradicted",
         WORN = "rotor-worn",
@@ -24,7 +32,18 @@ family! {
 /// Compares the thickness with the rotor's mark and with the brake, then looks the arms up.
 pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let Ends { rotor, brake } = ends;
-    if rotor.state.is(rule.new) == Some(true) {
+    let Some(mount) = brake.mount.label() else {
+        return why.ask(WHICH, &[brake.mount.field]);
+    };
+    let rim = [rule.bosses, rule.centre_bolt, rule.u_bosses, rule.direct_bosses];
+    if rim.contains(&Some(mount)) {
+        // A rotor that was left on the hub.
+        return why.grant(RIM_BRAKE, &[brake.mount.field]);
+    }
+    let looked = rotor.thickness.span().is_some() && rotor.wear_limit.span().is_some();
+    if rotor.state.label().is_none() && !looked {
+        why.ask(WORN, &[rotor.state.field, rotor.thickness.field, rotor.wear_limit.field]);
+    } else if rotor.state.is(rule.new) == Some(true) {
         why.grant(NEW, &[rotor.state.field]);
         // A new rotor is thicker than its mark; one measured below it is no new rotor.
         if rotor.thickness.span().is_some() && rotor.wear_limit.span().is_some() {

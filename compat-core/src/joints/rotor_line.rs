@@ -15,7 +15,13 @@ family! {
         caps (optional) { adds_left: Length }
     }
     limits { out: Length, inward: Length, most_shims: Length }
-    names { bosses = "brake_mount.bosses", centre_bolt = "brake_mount.centre_bolt" }
+    names {
+        bosses = "brake_mount.bosses",
+        centre_bolt = "brake_mount.centre_bolt",
+        u_bosses = "brake_mount.u_bosses",
+        direct_bosses = "brake_mount.direct_bosses",
+        none = "brake_mount.none",
+    }
     codes {
         TOO_FAR_OUT = "rotor-too-far-out",
         TOO_FAR_IN = "rotor-too-far-in",
@@ -29,7 +35,8 @@ family! {
 pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let Ends { hub, dropouts, caps } = ends;
     let rim_brake = dropouts.mount.label().map(|mount| {
-        [rule.bosses, rule.centre_bolt].contains(&Some(mount))
+        let others = [rule.bosses, rule.centre_bolt, rule.u_bosses, rule.direct_bosses, rule.none];
+        others.contains(&Some(mount))
     });
     if rim_brake == Some(true) {
         return why.grant(NO_ROTOR, &[dropouts.mount.field]);

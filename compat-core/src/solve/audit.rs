@@ -113,11 +113,10 @@ impl<'a> Auditor<'a> {
 
     fn place(&mut self, slot: usize, part: &Part) -> Place {
         let inferred = self.inferred.get(slot).cloned().unwrap_or_default();
-        let before = self
-            .bike
-            .parts
-            .get_mut(slot)
-            .and_then(|there| there.replace(part.clone()));
+        let mut part = part.clone();
+        self.catalog.meant_in(slot, &mut part);
+        let there = self.bike.parts.get_mut(slot);
+        let before = there.and_then(|there| there.replace(part));
         // What hangs on the part that goes, goes with it.
         let bike = &mut self.bike;
         let carried = self.catalog.carried(slot);

@@ -10,7 +10,7 @@ use std::rc::Rc;
 use super::judge::{Judgement, Run, Setting, judge};
 use crate::bike::{Bike, Graph, JointAt, Look};
 use crate::catalog::{Catalog, Joint};
-use crate::dim::{Cases, Origin, Reading};
+use crate::dim::{Cases, Origin, Reading, Span};
 use crate::joints::{Cells, FAMILIES};
 use crate::verdict::{Claim, Field, Ground, Holds, Verdict};
 
@@ -282,7 +282,21 @@ fn read_back(known: &Known<'_>, at: JointAt, judgement: &Judgement) -> Vec<Infer
     for inference in left {
         meet(&mut told, inference);
     }
+    // What may be anything is told nothing, and must not stand where the page says what is usual.
+    told.retain(|inference| !is_anything(known.catalog, &inference.cases));
     told
+}
+
+/// True where a reading leaves out no number, or no name of its list.
+fn is_anything(catalog: &Catalog, cases: &Cases) -> bool {
+    match cases {
+        Cases::Numbers(spans) => spans.contains(&Span::ALL),
+        Cases::Names(labels) => labels.first().is_some_and(|label| {
+            let list = usize::from(label.list);
+            let names = catalog.lists().get(list).map(|names| names.labels(list));
+            names.is_some_and(|names| names.iter().all(|name| labels.contains(name)))
+        }),
+    }
 }
 
 /// What is left of an either-or that nobody stated, without the cases with which the joint could
@@ -382,5 +396,29 @@ fn meet(list: &mut Vec<Inference>, told: Inference) {
                 }
             }
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Cases, Catalog, Span, is_anything};
+
+    #[test]
+    fn what_leaves_nothing_out_tells_nothing() {
+        let catalog = Catalog::compiled();
+        let numbers = |spans: &[Span]| Cases::Numbers(spans.to_vec());
+        assert!(is_anything(
+            &catalog,
+            &numbers(&[Span::exactly(3), Span::ALL])
+        ));
+        assert!(!is_anything(&catalog, &numbers(&[Span::at_most(3)])));
+        let list = catalog.list_named("brake_mount").unwrap_or(usize::MAX);
+        let mut names = catalog
+            .lists()
+            .get(list)
+            .map_or(Vec::new(), |names| names.labels(list));
+        assert!(names.len() > 1 && is_anything(&catalog, &Cases::Names(names.clone())));
+        names.pop();
+        assert!(!is_anything(&catalog, &Cases::Names(names)));
     }
 }

@@ -1,7 +1,7 @@
 //! What nothing judges: the ends of changed parts that no joint is there for.
 
 use crate::bike::{Bike, Graph, JointAt};
-use crate::catalog::{Catalog, Part};
+use crate::catalog::{Catalog, End, Part};
 use crate::joints::FAMILIES;
 
 /// An end of a part that was changed, and that nothing judges.
@@ -51,7 +51,17 @@ pub(super) fn unjudged(
             }
             // A mate that was taken off, or one of which neither part nor bike says a word, is not
             // missed where bikes do without it.
-            let said = |mate: usize| !touched.contains(&mate) && speaks(part, &end.fields);
+            // What also stands at an end that is always judged says nothing of this one.
+            let firm = catalog
+                .body(part.kind)
+                .ends
+                .iter()
+                .filter(|other| !other.loose);
+            let own: Vec<(String, usize)> = (end.fields.iter())
+                .filter(|(_, number)| !firm.clone().any(|other| has(other, *number)))
+                .cloned()
+                .collect();
+            let said = |mate: usize| !touched.contains(&mate) && speaks(part, &own);
             if end.loose && missing.is_some_and(|mate| !said(mate)) {
                 continue;
             }
@@ -78,6 +88,11 @@ impl Unjudged {
     pub fn aside(&self) -> bool {
         self.missing.is_some() && !self.vital
     }
+}
+
+/// True where a dimension meets a mate at an end.
+fn has(end: &End, dimension: usize) -> bool {
+    end.fields.iter().any(|(_, number)| *number == dimension)
 }
 
 /// True where something is stated or measured of the dimensions that meet at an end.
