@@ -23,6 +23,10 @@ family! {
 pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let Ends { pads, rim } = ends;
     let compound = pads.compound.label();
+    // Pads nobody has looked at may be for discs, and those touch no rim.
+    if compound.is_none() {
+        return why.ask(COMPOUND, &[pads.compound.field, pads.fixing.field, rim.track.field]);
+    }
     let for_discs = compound.is_some() && [rule.resin, rule.semi, rule.metal].contains(&compound);
     if !for_discs {
         return why.pair(COMPOUND, rule.on, pads.compound, rim.track);
