@@ -100,6 +100,9 @@ families! {
     pads_on_rim,
     brake_control,
     fluid_in_brake,
+    bearing_in_seat,
+    pivot_bearing,
+    wheel_bearing,
 }
 
 /// The number of a family by name.
