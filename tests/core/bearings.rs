@@ -5,10 +5,10 @@
 //! rule: bearings from 20 mm of bore carry a fifth of it as their last two figures, and 00 to 03 are
 //! 10, 12, 15 and 17 mm (KakProsto, how to determine bearing size).
 
+use compat_core::Catalog;
 use compat_core::dim::Cases;
 use compat_core::joints::{FAMILIES, family_named};
 use compat_core::verdict::Field;
-use compat_core::Catalog;
 
 /// Number, bore, outside and width in millimetres.
 const BOSL2: &[(&str, i64, i64, i64)] = &[
@@ -78,7 +78,12 @@ fn sizes(catalog: &Catalog, end: &str) -> Vec<(String, Vec<(&'static str, i64)>)
     let end = definition.end_index(end).unwrap();
     let name = |field: Field| definition.field(field).unwrap().name;
     let mut found = Vec::new();
-    for row in catalog.book(family).implied.iter().filter(|row| row.end == end) {
+    for row in catalog
+        .book(family)
+        .implied
+        .iter()
+        .filter(|row| row.end == end)
+    {
         let (_, Cases::Names(numbers)) = &row.when[0] else {
             panic!("a number is a name");
         };
@@ -100,7 +105,10 @@ fn sizes(catalog: &Catalog, end: &str) -> Vec<(String, Vec<(&'static str, i64)>)
 }
 
 fn value(gives: &[(&str, i64)], field: &str) -> Option<i64> {
-    gives.iter().find(|(name, _)| *name == field).map(|(_, value)| *value)
+    gives
+        .iter()
+        .find(|(name, _)| *name == field)
+        .map(|(_, value)| *value)
 }
 
 /// The bore a number stands for, after the rule; `None` for numbers it does not speak of.
@@ -142,7 +150,11 @@ fn published_tables() {
             ("width", width),
             ("inner_width", width),
         ] {
-            assert_eq!(value(gives, field), Some(printed * 1_000_000), "{number} {field}");
+            assert_eq!(
+                value(gives, field),
+                Some(printed * 1_000_000),
+                "{number} {field}"
+            );
         }
     }
 }

@@ -100,6 +100,8 @@ families! {
     pads_on_rim,
     brake_control,
     fluid_in_brake,
+    shock_envelope,
+    shock_figures,
     bearing_in_seat,
     pivot_bearing,
     wheel_bearing,
