@@ -10,6 +10,8 @@
 
 #[path = "core/bands.rs"]
 mod bands;
+#[path = "core/bearings.rs"]
+mod bearings;
 #[path = "core/capacity.rs"]
 mod capacity;
 #[path = "core/catalog.rs"]

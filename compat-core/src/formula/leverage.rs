@@ -44,6 +44,54 @@ pub fn new_travel(travel_now: i64, stroke_now: i64, stroke_new: i64) -> Option<i
         .checked_mul(1_000_000)
 }
 
+/// The average leverage ratio of lengths in nanometres, in millionths, to the nearest hundredth.
+pub fn ratio_of(travel: i64, stroke: i64) -> Option<i64> {
+    let (travel, stroke) = (plain(travel)?, plain(stroke)?);
+    whole(travel / stroke * 100.0)?.checked_mul(10_000)
+}
+
+/// The sag at the shock: a share of the stroke, in nanometres, to the nearest half millimetre. The
+/// share is in ten-thousandths of a per cent.
+pub fn sag(stroke: i64, share: i64) -> Option<i64> {
+    whole(plain(stroke)? / 1.0e6 * part(share)? * 2.0)?.checked_mul(500_000)
+}
+
+/// The rate of a coil that lets the rear wheel sag so far, in millinewtons for a metre, to the
+/// nearest newton for a millimetre.
+///
+/// At the wheel the spring feels weight x share x leverage, and yields stroke x sag:
+/// k = W x share x LR / (stroke x sag). It follows from the definitions of rate and leverage
+/// (`s-PBS`).
+pub fn spring_rate(weight: i64, rear: i64, leverage: i64, stroke: i64, sag: i64) -> Option<i64> {
+    let newtons = plain(weight)? / 1.0e6 * 9.80665;
+    let force = newtons * part(rear)? * (plain(leverage)? / 1.0e6);
+    let way = plain(stroke)? / 1.0e6 * part(sag)?;
+    whole(force / way)?.checked_mul(1_000_000)
+}
+
+/// A whole number above nothing, within reason.
+fn plain(value: i64) -> Option<f64> {
+    let thousands = i32::try_from(value / 1_000)
+        .ok()
+        .filter(|value| *value > 0)?;
+    Some(f64::from(thousands) * 1_000.0)
+}
+
+/// A share of one.
+fn part(ten_thousandths: i64) -> Option<f64> {
+    let share = i32::try_from(ten_thousandths)
+        .ok()
+        .filter(|share| *share > 0)?;
+    Some(f64::from(share) / 1.0e6)
+}
+
+fn whole(value: f64) -> Option<i64> {
+    let value = value.round();
+    (0.0..1.0e9)
+        .contains(&value)
+        .then(|| format!("{value:.0}").parse::<i64>().ok())?
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -76,5 +124,36 @@ mod tests {
             Some(124_000_000)
         );
         assert_eq!(new_travel(110_000_000, 0, 50_000_000), None);
+    }
+
+    // The same rate in pounds and inches, where no weight must be turned into a force: a rider of
+    // 200 lb, 65 % on the rear wheel, 160 mm of travel from 65 mm of stroke, 30 % of sag.
+    #[test]
+    fn a_rate_in_pounds_for_an_inch() {
+        let leverage = 160.0 / 65.0;
+        let pounds = 200.0 * 0.65 * leverage / (65.0 / 25.4 * 0.30);
+        assert!((pounds - 416.8_f64).abs() < 0.5, "{pounds}");
+        let found = spring_rate(
+            200 * 453_592,
+            650_000,
+            ratio_of(160_000_000, 65_000_000).unwrap(),
+            65_000_000,
+            300_000,
+        );
+        let per_inch = f64::from(i32::try_from(found.unwrap() / 1_000).unwrap()) / 175.127;
+        assert!(
+            (per_inch - pounds).abs() < 3.5,
+            "{per_inch} against {pounds}"
+        );
+    }
+
+    // Published: sag is a share of the stroke, so that 30 % of 65 mm is 19.5 mm.
+    #[test]
+    fn sag_is_a_share_of_the_stroke() {
+        assert_eq!(sag(65_000_000, 300_000), Some(19_500_000));
+        assert_eq!(sag(0, 300_000), None);
+        assert_eq!(sag(i64::MAX, i64::MAX), None);
+        assert_eq!(spring_rate(0, 0, 0, 0, 0), None);
+        assert_eq!(ratio_of(140_000_000, 55_000_000), Some(2_550_000));
     }
 }

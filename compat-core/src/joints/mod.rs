@@ -105,6 +105,11 @@ families! {
     pads_on_rim,
     brake_control,
     fluid_in_brake,
+    shock_envelope,
+    shock_figures,
+    bearing_in_seat,
+    pivot_bearing,
+    wheel_bearing,
 }
 
 /// The number of a family by name.

@@ -3,19 +3,22 @@
 //! Sizes are compared as numbers: one size goes by an inch and by several metric labels. A shorter
 //! stroke costs travel. A longer one closes the shock further than the frame's own, and only the
 //! room that is left there tells whether anything touches; the same room decides where the frame's
-//! stroke is not known.
+//! stroke is not known. Where the shock takes spacers inside, its stroke can be brought down to the
+//! frame's.
 
 use super::compare::{Sum, Trace, Why};
 use super::family::family;
 use crate::dim::{Length, Quantity, Span};
 use crate::formula::leverage::new_travel;
+use crate::formula::travel_spacers::to_fit;
 
 family! {
     ends {
-        shock { length: Length, stroke: Length }
+        shock { length: Length, stroke: Length, least_stroke: Length, spacers: Name }
         place { length: Length, stroke: Length, least_length: Length, travel: Length }
     }
-    limits { shorter: Length, longer: Length, same_stroke: Length }
+    limits { shorter: Length, longer: Length, same_stroke: Length, spacer: Length }
+    names { takes = "stroke_spacers.takes" }
     codes {
         TOO_SHORT = "eye-to-eye-short",
         TOO_LONG = "eye-to-eye-long",
@@ -24,6 +27,8 @@ family! {
         CONTRADICTED = "frame-size-contradicted",
         LONGER_STROKE = "longer-stroke",
         TRAVEL = "new-travel",
+        SPACERS = "travel-spacers",
+        REACH = "spacer-reach",
     }
 }
 
@@ -41,6 +46,26 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let room = closed.clone() - place.least_length.sum();
     let touches = room.span().is_some_and(|room| room.high < 0);
     let clears = room.span().is_some_and(|room| room.low >= 0);
+    if !listed && shock.spacers.is(rule.takes) == Some(true) {
+        let over = [
+            shock.spacers.field,
+            shock.stroke.field,
+            place.stroke.field,
+            shock.least_stroke.field,
+        ];
+        match reduced(ends, &more, rule, why.strict) {
+            Some(Reduced::By(much)) => {
+                why.mend_with(SPACERS, &over, Quantity::Length, Some(Span::exactly(much)));
+                if place.least_length.span().is_some() {
+                    let closed = shock.length - place.stroke;
+                    why.not_below(CONTRADICTED, &closed, place.least_length);
+                }
+                return;
+            }
+            None if !clears => return why.ask(REACH, &over),
+            _ => {}
+        }
+    }
     // A stroke nobody knows is asked for too: it stands in the papers, and the room must be
     // measured.
     let own = place.stroke.reading.is_some();
@@ -64,6 +89,27 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
         let over = [place.travel.field, place.stroke.field, shock.stroke.field];
         let spans = (place.travel.span(), place.stroke.span(), shock.stroke.span());
         why.tell(TRAVEL, &over, Quantity::Length, travel(spans));
+    }
+}
+
+/// What spacers can do for a stroke that is too long.
+enum Reduced {
+    By(i64),
+    NotSoFar,
+}
+
+/// How much of spacers brings the stroke down to the frame's, and whether the shock takes so much;
+/// `None` where that is not known.
+fn reduced(ends: &Ends<'_>, more: &Sum<Length>, rule: &Rule<'_>, strict: bool) -> Option<Reduced> {
+    let Ends { shock, .. } = ends;
+    let (same, step) = rule.same_stroke.span(strict).zip(rule.spacer.span(strict))?;
+    let much = to_fit(more.span()?, same.high, step.low)?;
+    let left = shock.stroke.span()?.plus(Span::exactly(much).negated());
+    let least = shock.least_stroke.span()?;
+    match (left.low >= least.high, left.high < least.low) {
+        (true, _) => Some(Reduced::By(much)),
+        (_, true) => Some(Reduced::NotSoFar),
+        _ => None,
     }
 }
 
