@@ -52,3 +52,13 @@ impl<T: Trace> Why<T> {
         }
     }
 }
+
+/// The wall of a shim that fills a gap between two diameters: half the gap, where the gap is more
+/// than is clamped anyhow.
+pub(super) fn wall(gap: Option<Span>, clamped: Option<Span>) -> Option<Span> {
+    let gap = gap.zip(clamped).filter(|(gap, clamped)| gap.low > clamped.high);
+    gap.and_then(|(gap, _)| gap.divided(HALVES))
+}
+
+/// A gap lies on both sides of the shaft.
+const HALVES: i64 = 2;
