@@ -32,6 +32,7 @@ families! {
     dropper_control,
     saddle_clamp,
     seat_clamp_fit,
+    saddle_over_tyre,
     shock_size,
     shock_in_mount,
     bar_in_stem,
