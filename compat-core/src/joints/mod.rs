@@ -88,6 +88,7 @@ families! {
     brake_arm_fit,
     chain_guide_mounting,
     control_on_bar,
+    clamp_on_bar,
     shifter_with_lever,
     brake_on_mount,
     rotor_in_place,
