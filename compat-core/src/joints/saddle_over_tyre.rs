@@ -4,23 +4,23 @@
 use super::compare::{Trace, Why};
 use super::family::family;
 use super::plain::halved;
-use crate::dim::{Length, Quantity};
+use crate::dim::Length;
 use crate::verdict::Side;
 
 family! {
     ends {
         post { actuation: Name, drop: Length }
-        frame { gap: Length, gap_tyre: Length, gap_wheel: Length }
+        frame { gap: Length, gap_tyre: Length, gap_wheel: Length, made_for: Length }
         tyre { width: Length, bead_seat: Length }
         shock { stroke: Length }
     }
-    limits { margin: Length, none: Length }
-    codes { TOUCHES = "tyre-meets-saddle", STAYS_UP = "saddle-stays-up", CLEAR = "saddle-clear" }
+    limits { margin: Length, none: Length, same: Length }
+    codes { TOUCHES = "tyre-meets-saddle", STAYS_UP = "saddle-stays-up", STROKE = "longer-stroke" }
 }
 
 /// Takes the drop, and what the tyre is taller than the one measured with, from the gap.
 pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
-    let Ends { post, frame, tyre, .. } = ends;
+    let Ends { post, frame, tyre, shock } = ends;
     let none = rule.none.span(why.strict);
     if post.drop.span().zip(none).is_some_and(|(drop, none)| drop.high <= none.low) {
         return why.grant(STAYS_UP, &[post.drop.field]);
@@ -40,5 +40,10 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
         frame.gap_wheel.field,
     ];
     why.computed::<Length>(TOUCHES, &over, clear, Side::AtLeast, rule.margin);
-    why.tell(CLEAR, &over, Quantity::Length, clear);
+    // With more stroke the wheel comes up further than it was measured.
+    let more = (shock.stroke.sum() - frame.made_for.sum()).span();
+    let same = more.zip(rule.same.span(why.strict));
+    if !same.is_some_and(|(more, same)| more.high <= same.low) {
+        why.ask(STROKE, &[shock.stroke.field, frame.made_for.field]);
+    }
 }
