@@ -489,9 +489,19 @@ fn what_never_stood_proves_nothing() {
 
 #[test]
 fn strict_offers_no_adaptor_from_memory() {
-    let bike = "handlebar = { clamp_diameter = 31.8 }\n[fork]\nsteerer = 28.6\nsteerer_top = \"threadless\"\n";
-    let swap = "stem = { steerer_clamp = 31.8, bar_clamp = 31.8 }";
-    let with = |strict: bool| verdict(bike, swap, Options { strict });
+    let with = |strict: bool| {
+        let catalog = Catalog::compiled();
+        let mut job = Job::new(&catalog);
+        let bike = "[frame]\nseat_tube_bore = 31.6\n";
+        let swap = "seatpost = { diameter = 30.9 }";
+        let bike = job.bike("b", bike.as_bytes()).unwrap();
+        let swap = job.swap("s", swap.as_bytes(), None).unwrap();
+        let check = check(&catalog, &bike, Some(&swap), Options { strict });
+        let family = compat_core::joints::family_named("seatpost_fit");
+        let mut all = check.findings.iter().chain(&check.quiet);
+        let fit = all.find(|finding| Some(finding.at.family) == family);
+        fit.unwrap().outcome
+    };
     assert_eq!(with(false), Verdict::FitsWith);
     assert_eq!(with(true), Verdict::DoesNotFit);
 }

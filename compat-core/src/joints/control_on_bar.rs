@@ -1,7 +1,9 @@
-//! A shifter or brake lever clamped on the bar: 22.2 mm on flat bars, 23.8 on drop bars.
+//! A shifter, a lever or a grip on the bar: 22.2 mm on flat bars, 23.8 on drop bars.
 
 use super::compare::{Trace, Why};
 use super::family::family;
+use super::plain::wall;
+use crate::dim::Quantity;
 
 family! {
     ends {
@@ -9,7 +11,7 @@ family! {
         bar { grip_diameter: Shaft }
     }
     limits { tightest: Length, loosest: Length }
-    codes { TOO_SMALL = "clamp-too-small", TOO_LARGE = "clamp-too-large" }
+    codes { TOO_SMALL = "clamp-too-small", TOO_LARGE = "clamp-too-large", WALL = "wall" }
 }
 
 /// Compares the clamp with the bar.
@@ -17,4 +19,6 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let gap = ends.control.clamp - ends.bar.grip_diameter;
     why.at_least(TOO_SMALL, &gap, rule.tightest);
     why.at_most(TOO_LARGE, &gap, rule.loosest);
+    let over = [ends.control.clamp.field, ends.bar.grip_diameter.field];
+    why.tell(WALL, &over, Quantity::Length, wall(gap.span(), rule.loosest.span(why.strict)));
 }

@@ -52,3 +52,25 @@ impl<T: Trace> Why<T> {
         }
     }
 }
+
+/// The wall of a shim that fills a gap between two diameters: half the gap, where the gap is more
+/// than is clamped anyhow.
+pub(super) fn wall(gap: Option<Span>, clamped: Option<Span>) -> Option<Span> {
+    let gap = gap
+        .zip(clamped)
+        .filter(|(gap, clamped)| gap.low > clamped.high);
+    gap.map(|(gap, _)| halved(gap))
+}
+
+/// Half of everything in a span, rounded outward to whole units.
+pub(super) fn halved(span: Span) -> Span {
+    let low = match span.low {
+        Span::LEAST => Span::LEAST,
+        low => low.div_euclid(2),
+    };
+    let high = match span.high {
+        Span::MOST => Span::MOST,
+        high => high.saturating_add(1).div_euclid(2),
+    };
+    Span { low, high }
+}

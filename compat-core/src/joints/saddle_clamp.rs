@@ -3,11 +3,12 @@
 
 use super::compare::{Trace, Why};
 use super::family::family;
+use crate::dim::Quantity;
 
 family! {
     ends {
         saddle { rails: Name, spacing: Length }
-        head { clamp: Name, spacing: Length }
+        head { clamp: Name, spacing: Length, setback: Length }
     }
     limits { narrower: Length, wider: Length }
     tables { on }
@@ -15,6 +16,7 @@ family! {
         SHAPE = "rail-shape",
         TOO_NARROW = "rails-too-close",
         TOO_WIDE = "rails-too-far-apart",
+        SETBACK = "set-back",
     }
 }
 
@@ -25,4 +27,5 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let off = saddle.spacing - head.spacing;
     why.at_least(TOO_NARROW, &off, rule.narrower);
     why.at_most(TOO_WIDE, &off, rule.wider);
+    why.tell(SETBACK, &[head.setback.field], Quantity::Length, head.setback.span());
 }

@@ -21,6 +21,7 @@ family! {
         FRAME_WANTS_MORE = "frame-wants-more",
         TOO_DEEP = "too-deep",
         HEADROOM = "headroom",
+        LEFT = "left-below",
     }
 }
 
@@ -35,7 +36,9 @@ pub fn check<T: Trace>(ends: &Ends<'_>, _: &Rule<'_>, why: &mut Why<T>) {
     why.not_below(POST_TOO_SHORT, &inside, post.least_insertion);
     why.not_below(FRAME_WANTS_MORE, &inside, tube.least_insertion);
     why.not_above(TOO_DEEP, &inside, tube.free_depth);
+    let left = (tube.free_depth.sum() - inside).span().filter(|left| left.low >= 0);
     let drops = post.drop.span().is_some_and(|drop| drop.low > 0);
     let room = (out - post.stack.sum()).span().filter(|room| drops && room.low >= 0);
     why.tell(HEADROOM, &[rider.saddle_height.field, tube.length.field], Quantity::Length, room);
+    why.tell(LEFT, &[tube.free_depth.field, post.length.field], Quantity::Length, left.filter(|_| drops));
 }

@@ -1,14 +1,17 @@
 //! A stem on a fork's steerer: clamped round it, or as a quill inside a threaded one.
 //!
 //! The inside of a steerer is seldom written down. Where it is not, the page gives it by the
-//! trade's rule: an eighth of an inch less than the outside.
+//! trade's rule: an eighth of an inch less than the outside. Where its wall was stated, the inside is
+//! the outside less two walls.
 
-use super::compare::{Trace, Why};
+use super::compare::{Sum, Trace, Why};
 use super::family::family;
+use super::plain::wall;
+use crate::dim::{Length, Quantity};
 
 family! {
     ends {
-        fork { steerer: Shaft, top: Name, bore: Bore }
+        fork { steerer: Shaft, top: Name, bore: Bore, walls: Name, wall: Length }
         stem { fixing: Name, clamp: Bore, quill: Shaft }
     }
     limits {
@@ -22,6 +25,7 @@ family! {
         threaded = "steerer_top.threaded",
         thick = "steerer_top.threaded_thick",
         clamped = "stem_fixing.clamp",
+        usual = "steerer_walls.usual",
     }
     codes {
         WHICH = "which-stem",
@@ -31,6 +35,8 @@ family! {
         TOO_THIN = "steerer-too-thin",
         QUILL_THICK = "quill-too-thick",
         QUILL_THIN = "quill-too-thin",
+        WALL = "wall",
+        BORE = "bore",
     }
 }
 
@@ -49,6 +55,8 @@ fn clamp<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let gap = ends.stem.clamp - ends.fork.steerer;
     why.at_least(TOO_THICK, &gap, rule.tightest);
     why.at_most(TOO_THIN, &gap, rule.loosest);
+    let over = [ends.stem.clamp.field, ends.fork.steerer.field];
+    why.tell(WALL, &over, Quantity::Length, wall(gap.span(), rule.loosest.span(why.strict)));
 }
 
 fn quill<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
@@ -58,7 +66,17 @@ fn quill<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     if fork.top.is(rule.threadless) == Some(true) {
         return;
     }
-    let room = fork.bore - stem.quill;
+    let room = match fork.walls.is(rule.usual) {
+        Some(true) => fork.bore - stem.quill,
+        Some(false) => {
+            let walls = fork.wall.sum() + fork.wall.sum();
+            let bore: Sum<Length> = fork.steerer.sum().cast() - walls;
+            let over = [fork.steerer.field, fork.wall.field];
+            why.tell(BORE, &over, Quantity::Length, bore.span());
+            bore - stem.quill.sum().cast()
+        }
+        None => return why.ask(QUILL_THICK, &[fork.walls.field]),
+    };
     why.at_least(QUILL_THICK, &room, rule.quill_tightest);
     why.at_most(QUILL_THIN, &room, rule.quill_loosest);
 }

@@ -130,10 +130,12 @@ impl Words<'_> {
         if finding.outcome == Verdict::MeasureFirst {
             let questions = finding.questions.iter();
             text.measure = questions.map(|question| self.question(question)).collect();
-            let noted = self
-                .speaking(finding)
-                .into_iter()
-                .filter_map(|claim| self.note(claim));
+            let noted = self.speaking(finding).into_iter().filter_map(|claim| {
+                // Where nothing can be measured, the page says what to look at.
+                let advice = || self.advice(finding, claim);
+                let look = finding.questions.is_empty();
+                self.note(claim).or_else(|| advice().filter(|_| look))
+            });
             text.advice = noted.collect();
             text.advice.dedup();
         }

@@ -129,7 +129,11 @@ fn bridge(known: &Known<'_>, at: JointAt, setting: Setting) -> Option<(Vec<Inser
     }
     let path = shortest(&graph, first, second)?;
     let inside = path.get(1..path.len().checked_sub(1)?)?;
-    if inside.len() > book.most_adaptors {
+    // One that is on the bike already and plays an end counts: no shim goes into a shim.
+    let ends = known.catalog.joints(at.family).get(at.joint)?.ends.iter();
+    let parts = ends.flatten().filter_map(|end| known.bike.part(end.slot));
+    let there = parts.filter(|part| book.bridges.iter().any(|bridge| bridge.kind == part.kind));
+    if inside.len() + there.count() > book.most_adaptors {
         return None;
     }
     let mut worst = Verdict::FitsWith;
