@@ -12,5 +12,6 @@ pub mod leverage;
 pub mod rim_brake;
 pub mod spokes;
 pub mod stack;
+pub mod steering;
 pub mod tyre_section;
 pub mod wheel_size;

@@ -100,6 +100,11 @@ families! {
     pads_on_rim,
     brake_control,
     fluid_in_brake,
+    fork_in_head_tube,
+    steerer_length,
+    threaded_steerer,
+    fork_length,
+    steering_geometry,
 }
 
 /// The number of a family by name.
