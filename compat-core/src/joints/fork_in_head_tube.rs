@@ -3,8 +3,10 @@
 //! The bores of the head tube say how thick a steerer and a crown race seat go in with a bearing
 //! round them. Which cups and races do it is the headset's matter.
 
+use super::band::{BandRow, Bands};
 use super::compare::{Trace, Why};
 use super::family::family;
+use crate::dim::{Bore, Shaft, Span};
 
 family! {
     ends {
@@ -33,20 +35,30 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let Ends { fork, tube } = ends;
     why.band((STEERER_THIN, STEERER_THICK), &rule.upper, tube.upper_bore, fork.steerer);
     why.band((SEAT_THIN, SEAT_THICK), &rule.lower, tube.lower_bore, fork.seat);
-    let plain = rule.upper_plain.row(tube.upper_bore.span(), why.strict);
-    let above = [tube.upper_bore.field, fork.steerer.field];
-    if plain.zip(fork.steerer.span()).is_some_and(|(plain, steerer)| steerer.low < plain.least.low) {
-        why.mend(REDUCED_ABOVE, &above);
+    let above = (tube.upper_bore.span(), fork.steerer.span());
+    if let Some((wide, plain, steerer)) = sizes(&rule.upper, &rule.upper_plain, above, why.strict) {
+        if (wide.least.low..plain.least.low).contains(&steerer.low) {
+            why.mend(REDUCED_ABOVE, &[tube.upper_bore.field, fork.steerer.field]);
+        }
     }
-    let plain = rule.lower_plain.row(tube.lower_bore.span(), why.strict);
-    let Some((plain, seat)) = plain.zip(fork.seat.span()) else {
-        return;
-    };
-    let below = [tube.lower_bore.field, fork.seat.field];
-    if seat.low < plain.least.low {
-        why.mend(REDUCED_BELOW, &below);
+    let over = [tube.lower_bore.field, fork.seat.field];
+    let below = (tube.lower_bore.span(), fork.seat.span());
+    if let Some((wide, plain, seat)) = sizes(&rule.lower, &rule.lower_plain, below, why.strict) {
+        if (wide.least.low..plain.least.low).contains(&seat.low) {
+            why.mend(REDUCED_BELOW, &over);
+        }
+        if seat.high > plain.most.high && seat.low <= wide.most.high {
+            why.mend(EXTERNAL_BELOW, &over);
+        }
     }
-    if seat.high > plain.most.high {
-        why.mend(EXTERNAL_BELOW, &below);
-    }
+}
+
+/// What goes into a bore at all, what goes in plainly, and what is to go in.
+fn sizes(
+    wide: &Bands<'_, Bore, Shaft>,
+    plain: &Bands<'_, Bore, Shaft>,
+    (bore, shaft): (Option<Span>, Option<Span>),
+    strict: bool,
+) -> Option<(BandRow, BandRow, Span)> {
+    Some((wide.row(bore, strict)?, plain.row(bore, strict)?, shaft?))
 }

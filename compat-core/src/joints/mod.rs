@@ -101,9 +101,9 @@ families! {
     brake_control,
     fluid_in_brake,
     fork_in_head_tube,
-    steerer_length,
+    steerer_stack,
     threaded_steerer,
-    fork_length,
+    fork_for_frame,
     steering_geometry,
 }
 

@@ -27,7 +27,11 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let Ends { fork, tube, headset } = ends;
     match fork.top.is(rule.threadless) {
         Some(true) => return why.grant(CLAMPED, &[fork.top.field]),
-        None => return why.ask(WHICH, &[fork.top.field]),
+        None => {
+            let (length, thread) = (fork.length.field, fork.thread.field);
+            let over = [fork.top.field, length, thread, tube.length.field, headset.stack.field];
+            return why.ask(WHICH, &over);
+        }
         Some(false) => why.grant(WHICH, &[fork.top.field]),
     }
     let out = fork.length.sum() - tube.length.sum() - headset.stack.sum();

@@ -29,6 +29,7 @@ family! {
     }
     codes {
         QUILL = "held-by-a-quill",
+        RINGS = "rings-without-a-clamp",
         WHICH = "clamped-or-quill",
         SHORT = "steerer-short",
         SHORT_CARBON = "carbon-steerer-short",
@@ -45,10 +46,23 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let Ends { fork, tube, headset, stem, spacers } = ends;
     let (top, fixing) = (fork.top.is(rule.threadless), stem.fixing.is(rule.clamp));
     if top == Some(false) || fixing == Some(false) {
-        return why.grant(QUILL, &[fork.top.field, stem.fixing.field]);
+        let over = [fork.top.field, stem.fixing.field];
+        if spacers.present {
+            why.ask(RINGS, &over);
+        }
+        return why.grant(QUILL, &over);
     }
     if top.is_none() || fixing.is_none() {
-        return why.ask(WHICH, &[fork.top.field, stem.fixing.field]);
+        let over = [
+            fork.top.field,
+            stem.fixing.field,
+            stem.height.field,
+            fork.length.field,
+            headset.stack.field,
+            tube.length.field,
+            spacers.below.field,
+        ];
+        return why.ask(WHICH, &over);
     }
     why.not_below(TAPER, &tube.length.sum(), fork.taper);
     let over = fork.length.sum() - tube.length.sum() - headset.stack.sum() - stem.height.sum();
@@ -77,16 +91,15 @@ fn carbon(ends: &Ends<'_>, rule: &Rule<'_>) -> Option<bool> {
 /// The whole clamp must stand on the steerer; carbon wants more than metal.
 fn clamped<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, out: &Sum<Length>, why: &mut Why<T>) {
     let material = ends.fork.material;
-    match carbon(ends, rule) {
-        Some(true) => why.at_least(SHORT_CARBON, out, rule.clamp_short_carbon),
-        Some(false) => why.at_least(SHORT, out, rule.clamp_short),
-        None => {
-            why.at_least(SHORT, out, rule.clamp_short);
-            let enough = rule.clamp_short_carbon.span(why.strict);
-            if out.span().zip(enough).is_none_or(|(out, enough)| out.low < enough.high) {
-                why.ask(MATERIAL, &[material.field]);
-            }
-        }
+    if let Some(carbon) = carbon(ends, rule) {
+        why.grant(MATERIAL, &[material.field]);
+        let least = if carbon { rule.clamp_short_carbon } else { rule.clamp_short };
+        return why.at_least(if carbon { SHORT_CARBON } else { SHORT }, out, least);
+    }
+    why.at_least(SHORT, out, rule.clamp_short);
+    let enough = rule.clamp_short_carbon.span(why.strict);
+    if out.span().zip(enough).is_none_or(|(out, enough)| out.low < enough.high) {
+        why.ask(MATERIAL, &[material.field]);
     }
 }
 

@@ -55,6 +55,7 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     why.not_above(TRAVEL, &fork.travel.sum(), frame.travel);
     match fork.crowns.is(rule.dual) {
         Some(true) => {
+            why.grant(CROWNS, &[fork.crowns.field]);
             why.named(DUAL, frame.dual, &[rule.allowed]);
             let stack = headset.stack.sum() + frame.head_tube.sum();
             why.not_above(CROWN_ROOM, &stack, fork.crown_room);
