@@ -64,6 +64,7 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
         ];
         return why.ask(WHICH, &over);
     }
+    why.grant(WHICH, &[fork.top.field, stem.fixing.field]);
     why.not_below(TAPER, &tube.length.sum(), fork.taper);
     let over = fork.length.sum() - tube.length.sum() - headset.stack.sum() - stem.height.sum();
     // Above the clamp's lower face less the clamp: what stands out over the clamp.
