@@ -36,10 +36,10 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     why.band((STEERER_THIN, STEERER_THICK), &rule.upper, tube.upper_bore, fork.steerer);
     why.band((SEAT_THIN, SEAT_THICK), &rule.lower, tube.lower_bore, fork.seat);
     let above = (tube.upper_bore.span(), fork.steerer.span());
-    if let Some((wide, plain, steerer)) = sizes(&rule.upper, &rule.upper_plain, above, why.strict) {
-        if (wide.least.low..plain.least.low).contains(&steerer.low) {
-            why.mend(REDUCED_ABOVE, &[tube.upper_bore.field, fork.steerer.field]);
-        }
+    if let Some((wide, plain, steerer)) = sizes(&rule.upper, &rule.upper_plain, above, why.strict)
+        && (wide.least.low..plain.least.low).contains(&steerer.low)
+    {
+        why.mend(REDUCED_ABOVE, &[tube.upper_bore.field, fork.steerer.field]);
     }
     let over = [tube.lower_bore.field, fork.seat.field];
     let below = (tube.lower_bore.span(), fork.seat.span());
