@@ -442,12 +442,17 @@ fn a_swap_set_without_a_line_is_no_fit() {
     assert_eq!(verdict(bike, "", Options::default()), Verdict::MeasureFirst);
 }
 
-const CLAMPS: &str = "stem = { steerer_clamp = 28.6, bar_clamp = 31.8 }";
+const CLAMPS: &str = "stem = { steerer_clamp = 28.6, bar_clamp = 31.8, clamp_height = 40 }";
+
+/// A bike whose steerer is as long as a stem of 40 mm wants it.
+const LONG_ENOUGH: &str = "handlebar = { clamp_diameter = 31.8 }\nheadset = { stack = 30 }\n\
+     [frame]\nhead_tube_length = 150\n[fork]\nsteerer = 28.6\ncrown_race_seat = 30\n\
+     steerer_length = 217\nsteerer_material = \"steel\"\n";
 
 #[test]
 fn what_the_old_part_never_asked_for_does_not_stand() {
     let with = |bike: &str, swap: &str| verdict(bike, swap, Options::default());
-    let bike = "handlebar = { clamp_diameter = 31.8 }\n[fork]\nsteerer = 28.6\n";
+    let bike = LONG_ENOUGH;
     // Nobody looked at the top of the steerer, and the old stem says nothing of it.
     assert_eq!(with(bike, CLAMPS), Verdict::MeasureFirst);
     let quill = format!("{bike}steerer_bore = 22.2\n[stem]\nfixing = \"clamp\"\n");

@@ -12,6 +12,7 @@ pub mod leverage;
 pub mod rim_brake;
 pub mod spokes;
 pub mod stack;
+pub mod steering;
 pub mod travel_spacers;
 pub mod tyre_section;
 pub mod wheel_size;

@@ -112,6 +112,11 @@ families! {
     bearing_in_seat,
     pivot_bearing,
     wheel_bearing,
+    fork_in_head_tube,
+    steerer_stack,
+    threaded_steerer,
+    fork_for_frame,
+    steering_geometry,
 }
 
 /// The number of a family by name.

@@ -1,0 +1,119 @@
+//! The length of a threadless steerer: head tube, headset, spacers and the stem's clamp stand on it.
+//!
+//! Too short cannot be made longer. What is too long takes spacers or is cut, and a cut stays. Where
+//! the spacers are chosen the sum must come out; where they are not, what is left over is told.
+
+use super::compare::{Sum, Trace, Why};
+use super::family::family;
+use crate::dim::{Length, Quantity, Span};
+
+family! {
+    ends {
+        fork { length: Length, top: Name, taper: Length, material: Name, steerer: Shaft, seat: Shaft }
+        tube { length: Length }
+        headset { stack: Length }
+        stem { height: Length, fixing: Name }
+        spacers (optional) { below: Length, above: Length }
+    }
+    limits {
+        clamp_short: Length,
+        clamp_short_carbon: Length,
+        cap_gap: Length,
+        tallest_carbon: Length,
+    }
+    names {
+        threadless = "steerer_top.threadless",
+        clamp = "stem_fixing.clamp",
+        carbon = "steerer_material.carbon",
+        sleeved = "steerer_material.carbon_sleeved",
+    }
+    codes {
+        QUILL = "held-by-a-quill",
+        RINGS = "rings-without-a-clamp",
+        WHICH = "clamped-or-quill",
+        SHORT = "steerer-short",
+        SHORT_CARBON = "carbon-steerer-short",
+        MATERIAL = "steerer-material",
+        CAP = "no-room-for-the-cap",
+        LEFT_OVER = "left-over",
+        TALL = "spacers-too-tall",
+        TAPER = "taper-above-the-bearing",
+    }
+}
+
+/// Adds up what stands on the steerer.
+pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
+    let Ends { fork, tube, headset, stem, spacers } = ends;
+    let (top, fixing) = (fork.top.is(rule.threadless), stem.fixing.is(rule.clamp));
+    if top == Some(false) || fixing == Some(false) {
+        let over = [fork.top.field, stem.fixing.field];
+        if spacers.present {
+            why.ask(RINGS, &over);
+        }
+        return why.grant(QUILL, &over);
+    }
+    if top.is_none() || fixing.is_none() {
+        let over = [
+            fork.top.field,
+            stem.fixing.field,
+            stem.height.field,
+            fork.length.field,
+            headset.stack.field,
+            tube.length.field,
+            spacers.below.field,
+        ];
+        return why.ask(WHICH, &over);
+    }
+    why.grant(WHICH, &[fork.top.field, stem.fixing.field]);
+    why.not_below(TAPER, &tube.length.sum(), fork.taper);
+    let over = fork.length.sum() - tube.length.sum() - headset.stack.sum() - stem.height.sum();
+    // Above the clamp's lower face less the clamp: what stands out over the clamp.
+    let out = if spacers.present { over - spacers.below.sum() } else { over };
+    clamped(ends, rule, &out, why);
+    if spacers.present {
+        why.at_most(CAP, &(out - spacers.above.sum()), rule.cap_gap);
+        tall(ends, rule, why);
+    } else if let Some((much, gap)) = out.span().zip(rule.cap_gap.span(why.strict)) {
+        let much = much.plus(gap.negated());
+        if much.high > 0 {
+            let over = [fork.length.field, tube.length.field, headset.stack.field, stem.height.field];
+            let least = Span { low: much.low.max(0), high: much.high };
+            why.mend_with(LEFT_OVER, &over, Quantity::Length, Some(least));
+        }
+    }
+}
+
+/// Whether the steerer is of carbon, with a sleeve in it or not.
+fn carbon(ends: &Ends<'_>, rule: &Rule<'_>) -> Option<bool> {
+    let material = ends.fork.material;
+    Some(material.is(rule.carbon)? || material.is(rule.sleeved)?)
+}
+
+/// The whole clamp must stand on the steerer; carbon wants more than metal.
+fn clamped<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, out: &Sum<Length>, why: &mut Why<T>) {
+    let material = ends.fork.material;
+    if let Some(carbon) = carbon(ends, rule) {
+        why.grant(MATERIAL, &[material.field]);
+        let least = if carbon { rule.clamp_short_carbon } else { rule.clamp_short };
+        return why.at_least(if carbon { SHORT_CARBON } else { SHORT }, out, least);
+    }
+    why.at_least(SHORT, out, rule.clamp_short);
+    let enough = rule.clamp_short_carbon.span(why.strict);
+    if out.span().zip(enough).is_none_or(|(out, enough)| out.low < enough.high) {
+        why.ask(MATERIAL, &[material.field]);
+    }
+}
+
+/// How tall a stack of spacers a carbon steerer may carry below the stem.
+fn tall<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
+    let (below, material) = (ends.spacers.below, ends.fork.material);
+    let little = below
+        .span()
+        .zip(rule.tallest_carbon.span(why.strict))
+        .is_some_and(|(below, limit)| below.high <= limit.low);
+    match carbon(ends, rule) {
+        Some(false) => {}
+        None if !little => why.ask(MATERIAL, &[material.field, below.field]),
+        _ => why.at_most(TALL, &below.sum(), rule.tallest_carbon),
+    }
+}
