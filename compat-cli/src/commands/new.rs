@@ -177,6 +177,9 @@ fn schema(catalog: &Catalog, swap: bool) -> String {
     let mut properties = Map::new();
     properties.insert("title".to_owned(), json!({ "type": "string" }));
     properties.insert("note".to_owned(), json!({ "type": "string" }));
+    let looks =
+        json!({ "type": "object", "additionalProperties": { "enum": ["yes", "no", true, false] } });
+    properties.insert("looked".to_owned(), looks);
     let slots: Vec<&str> = catalog
         .slots()
         .iter()
