@@ -9,11 +9,11 @@ use super::family::family;
 family! {
     ends {
         brake { pull: Name, fluid: Name, model: Count }
-        lever { pull: Name, fluid: Name, model: Count }
+        lever { pull: Name, fluid: Name, model: Count, maker: Name }
     }
     tables { pulls, fluids }
-    names { hydraulic = "brake_pull.hydraulic" }
-    codes { PULL = "pull", FLUID = "fluid", LISTED = "listed" }
+    names { hydraulic = "brake_pull.hydraulic", named = "allowed.yes" }
+    codes { PULL = "pull", FLUID = "fluid", LISTED = "listed", MAKER = "other-maker" }
 }
 
 /// Looks the pull up; with hoses at both ends, fluid and listing.
@@ -27,7 +27,11 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     why.pair(FLUID, rule.fluids, lever.fluid, brake.fluid);
     let over = [lever.model.field, brake.model.field];
     match lever.model.span().zip(brake.model.span()) {
-        Some((lever, brake)) if lever == brake && lever.is_exact() => why.grant(LISTED, &over),
+        // Two makers may use one number: the brake's own must be named beside it.
+        Some((lever, brake)) if lever == brake && lever.is_exact() => {
+            why.grant(LISTED, &over);
+            why.named(MAKER, ends.lever.maker, &[rule.named]);
+        }
         _ => why.ask(LISTED, &over),
     }
 }

@@ -6,16 +6,17 @@ use super::family::family;
 
 family! {
     ends {
-        pads { fixing: Name, model: Count }
+        pads { fixing: Name, model: Count, maker: Name }
         brake { mount: Name, fixing: Name, model: Count }
     }
     tables { held }
     names {
+        named = "allowed.yes",
         disc = "pad_fixing.disc",
         insert_road = "pad_fixing.insert_road",
         insert_post = "pad_fixing.insert_post",
     }
-    codes { HELD = "held", SHAPE = "shape" }
+    codes { HELD = "held", SHAPE = "shape", MAKER = "other-maker" }
 }
 
 /// Looks the fixing up; a shape is right where the package names the brake.
@@ -29,7 +30,11 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     }
     let over = [pads.model.field, brake.model.field];
     match pads.model.span().zip(brake.model.span()) {
-        Some((pads, brake)) if pads == brake && pads.is_exact() => why.grant(SHAPE, &over),
+        // Two makers may use one number: the brake's own must be named beside it.
+        Some((pads, brake)) if pads == brake && pads.is_exact() => {
+            why.grant(SHAPE, &over);
+            why.named(MAKER, ends.pads.maker, &[rule.named]);
+        }
         _ => why.ask(SHAPE, &over),
     }
 }
