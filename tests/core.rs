@@ -30,6 +30,8 @@ mod meant;
 mod measure;
 #[path = "core/questions.rs"]
 mod questions;
+#[path = "core/search.rs"]
+mod search;
 #[path = "core/spacers.rs"]
 mod spacers;
 #[path = "core/spokes.rs"]

@@ -55,6 +55,8 @@ pub enum Command {
     Measure(Measure),
     /// Which lines of this stock fit this bike, and where?
     Audit(Audit),
+    /// Which cheapest set of parts makes everything fit, and what forces each purchase?
+    Plan(Plan),
     /// What does a family, code, kind of part, dimension or name mean, and who says so?
     Explain(Explain),
     /// The catalogue: families, sizes, limits, tables, adaptors and sources
@@ -155,6 +157,52 @@ pub struct Audit {
     /// Leave out what does not fit
     #[arg(long)]
     pub usable: bool,
+    #[command(flatten)]
+    pub known: KnownArgs,
+}
+
+/// `compat plan`
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "\
+Examples:
+  compat plan bike.toml wishes.toml --stock bin.csv
+  compat plan bike.toml wishes.toml --stock bin.csv --prices shop.csv --next 2
+  compat plan bike.toml wishes.toml --stock bin.csv --allow-unmeasured")]
+pub struct Plan {
+    /// The bike (`-` reads standard input)
+    #[arg(value_name = "BIKE")]
+    pub bike: PathBuf,
+    /// What is wished: dimensions by slot, a budget, what to keep, change and remove (`-` reads
+    /// standard input)
+    #[arg(value_name = "WISHES")]
+    pub wishes: PathBuf,
+    /// The parts bin: what is in it costs nothing
+    #[arg(long, value_name = "FILE")]
+    pub stock: Option<PathBuf>,
+    /// What can be bought: a list like that of stock, with a price on each line
+    #[arg(long, value_name = "FILE")]
+    pub prices: Option<PathBuf>,
+    /// The shop's own table of what work takes and costs
+    #[arg(long, value_name = "FILE")]
+    pub labour: Option<PathBuf>,
+    /// The most it may cost, in the place of what the wishes say
+    #[arg(long, value_name = "MONEY")]
+    pub budget: Option<String>,
+    /// Parts of the bin cost what their line says
+    #[arg(long)]
+    pub worth: bool,
+    /// Let joints through that must be measured first; the fewer, the better the plan
+    #[arg(long)]
+    pub allow_unmeasured: bool,
+    /// How many of the next best plans to show
+    #[arg(long, value_name = "N", default_value_t = 0)]
+    pub next: usize,
+    /// Stop after so many steps of the search
+    #[arg(long, value_name = "N", default_value_t = 10_000_000)]
+    pub steps: u64,
+    /// Stop after so many seconds
+    #[arg(long, value_name = "N", default_value_t = 60)]
+    pub seconds: u64,
     #[command(flatten)]
     pub known: KnownArgs,
 }

@@ -15,15 +15,18 @@ pub enum Exit {
     CouldNotRun = 2,
     /// Nothing clashes, but something must be measured first.
     MeasureFirst = 3,
+    /// A search was stopped at a limit before it was done.
+    Stopped = 4,
 }
 
 /// The codes with their meanings, for help and tests.
 pub const MEANINGS: &str = "\
 Exit codes:
   0  fits, with or without something (audit: it ran)
-  1  something does not fit
+  1  something does not fit (plan: there is no plan)
   2  could not run: bad input or usage; nothing was written
-  3  nothing clashes, but something must be measured first";
+  3  nothing clashes, but something must be measured first
+  4  plan: stopped at a limit; what was found so far was given";
 
 impl From<Verdict> for Exit {
     fn from(verdict: Verdict) -> Self {

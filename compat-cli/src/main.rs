@@ -33,6 +33,7 @@ fn main() -> ExitCode {
         Command::Check(wanted) => commands::check::run(wanted, shared),
         Command::Measure(wanted) => commands::measure::run(wanted, shared),
         Command::Audit(wanted) => commands::audit::run(wanted, shared),
+        Command::Plan(wanted) => commands::plan::run(wanted, shared),
         Command::Explain(wanted) => commands::explain::run(wanted, shared),
         Command::Tables(wanted) => commands::tables::run(wanted, shared),
         Command::New(wanted) => commands::new::run(wanted, shared),

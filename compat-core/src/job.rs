@@ -1,8 +1,12 @@
 //! A job: a catalogue, the files read for it, and the questions asked of them.
 
-use crate::bike::{Bike, Setting, Stock, Swap, read_bike, read_stock, read_swap, set, settings};
-use crate::catalog::Catalog;
-use crate::report::{AuditReport, MeasureReport, Report};
+use crate::bike::{
+    Bike, Setting, Stock, Swap, Wishes, read_bike, read_stock, read_swap, read_wishes, set,
+    settings,
+};
+use crate::catalog::{Catalog, Labour};
+use crate::report::{AuditReport, MeasureReport, PlanReport, Report};
+use crate::solve::plan::{Asked, plan};
 use crate::solve::{Auditor, Options, check, measure};
 use crate::text::{Faults, Files};
 
@@ -81,6 +85,28 @@ impl<'c> Job<'c> {
         set(self.catalog, bike, swap, settings)
     }
 
+    /// Reads a page of wishes.
+    ///
+    /// # Errors
+    ///
+    /// Every fault of the file.
+    pub fn wishes(&mut self, name: &str, bytes: &[u8]) -> Result<Wishes, Faults> {
+        read_wishes(self.catalog, &mut self.files, name, bytes)
+    }
+
+    /// What the work costs: the catalogue's table, with what a shop's own says instead.
+    ///
+    /// # Errors
+    ///
+    /// Every fault of the file.
+    pub fn labour(&mut self, own: Option<(&str, &[u8])>) -> Result<Labour, Faults> {
+        let usual = Labour::usual(self.catalog);
+        match own {
+            Some((name, bytes)) => usual.with(self.catalog, &mut self.files, name, bytes),
+            None => Ok(usual),
+        }
+    }
+
     /// Reads a list of stock.
     ///
     /// # Errors
@@ -105,6 +131,16 @@ impl<'c> Job<'c> {
     pub fn measure(&self, bike: &Bike, swap: Option<&Swap>, options: Options) -> MeasureReport {
         let found = measure(self.catalog, bike, swap, options);
         MeasureReport::of(self.catalog, &self.files, bike, swap, &found)
+    }
+
+    /// Looks for the cheapest parts with which everything fits and every wish holds.
+    ///
+    /// # Errors
+    ///
+    /// Every price that is none.
+    pub fn plan(&self, asked: &Asked<'c>) -> Result<PlanReport, Faults> {
+        let planned = plan(self.catalog, asked)?;
+        Ok(PlanReport::of(self.catalog, &self.files, asked, &planned))
     }
 
     /// Audits a stock against a bike.

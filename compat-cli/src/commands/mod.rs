@@ -5,4 +5,5 @@ pub mod check;
 pub mod explain;
 pub mod measure;
 pub mod new;
+pub mod plan;
 pub mod tables;

@@ -4,6 +4,7 @@ pub mod audit;
 pub mod check;
 pub mod layout;
 pub mod measure;
+pub mod plan;
 pub mod trouble;
 
 /// An answer as JSON, with a line break at the end.

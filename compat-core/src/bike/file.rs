@@ -55,7 +55,12 @@ pub fn read_bike(
 }
 
 /// What somebody looked at: a table of `family/code` and yes or no.
-fn looks(catalog: &Catalog, place: Place, node: &Node, faults: &mut Faults) -> Vec<Look> {
+pub(super) fn looks(
+    catalog: &Catalog,
+    place: Place,
+    node: &Node,
+    faults: &mut Faults,
+) -> Vec<Look> {
     let Is::Table(rows) = &node.is else {
         let message = format!("{} where a table should stand", node.kind());
         faults.push(Fault::new(place, FaultKind::WrongKind, "", message));
@@ -78,7 +83,7 @@ pub(super) fn put(parts: &mut [Option<Part>], slot: usize, part: Part) {
     }
 }
 
-fn part(
+pub(super) fn part(
     catalog: &Catalog,
     slot: usize,
     place: Place,
@@ -101,7 +106,7 @@ fn table_wanted(place: Place, node: &Node, faults: &mut Faults) {
     faults.push(Fault::new(place, FaultKind::WrongKind, &written, message));
 }
 
-fn text_wanted(place: Place, node: &Node, faults: &mut Faults) {
+pub(super) fn text_wanted(place: Place, node: &Node, faults: &mut Faults) {
     let message = format!("{} where text should stand", node.kind());
     faults.push(Fault::new(place, FaultKind::WrongKind, "", message));
 }
@@ -191,12 +196,7 @@ pub fn read_swap(
         &mut faults,
     );
     // What hangs on a part that goes, goes with it, unless the set says otherwise.
-    for (carrier, _) in catalog.slots().iter().enumerate() {
-        let hangs = catalog
-            .carried(carrier)
-            .filter(|slot| !swap.keep.contains(slot));
-        swap.carried.extend(hangs.map(|slot| (slot, carrier)));
-    }
+    swap.hang(catalog);
     faults.or(swap)
 }
 
@@ -262,7 +262,7 @@ fn sound(catalog: &Catalog, swap: &Swap, stock: Option<&Stock>, place: Place, fa
     }
 }
 
-fn slots(
+pub(super) fn slots(
     catalog: &Catalog,
     file: crate::text::FileId,
     items: &[Node],

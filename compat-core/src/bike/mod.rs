@@ -6,12 +6,14 @@ mod look;
 mod rows;
 mod set;
 mod stock;
+mod wish;
 
 pub use file::{read_bike, read_swap};
 pub use graph::{Graph, JointAt};
 pub use look::{COMPLAINT, Look};
 pub use set::{Setting, set, settings};
 pub use stock::{Line, STOCK_COLUMNS, Stock, read_stock};
+pub use wish::{Wish, Wishes, read_wishes};
 
 use crate::catalog::{Catalog, Part};
 use crate::text::Place;
@@ -92,6 +94,17 @@ pub struct Swap {
 }
 
 impl Swap {
+    /// The parts that hang on others, and leave the bike with them unless they are kept.
+    pub(crate) fn hang(&mut self, catalog: &Catalog) {
+        self.carried.clear();
+        for (carrier, _) in catalog.slots().iter().enumerate() {
+            let hangs = catalog
+                .carried(carrier)
+                .filter(|slot| !self.keep.contains(slot));
+            self.carried.extend(hangs.map(|slot| (slot, carrier)));
+        }
+    }
+
     /// The parts of a bike that leave it with another that is changed, and with which.
     pub fn carried_off(&self, bike: &Bike) -> Vec<(usize, usize)> {
         let new = |slot: usize| self.parts.iter().any(|(changed, _)| *changed == slot);

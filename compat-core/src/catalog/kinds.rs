@@ -40,6 +40,8 @@ pub struct Slot {
     pub fixed: bool,
     /// True for what is no part at all, and no swap set changes: the rider.
     pub no_part: bool,
+    /// True for what a bike may do without, because another part then plays its ends: a shim.
+    pub optional: bool,
     /// The slot whose part this one leaves the bike with: a freehub body goes with its hub.
     pub goes_with: Option<String>,
     /// Which of two names a word stands for here that may mean both.
@@ -269,6 +271,7 @@ pub(super) fn slots(file: FileId, kind: usize, node: &Node, faults: &mut Faults)
                 always: row.flag("always", faults),
                 fixed: row.flag("fixed", faults),
                 no_part: row.flag("no_part", faults),
+                optional: row.flag("optional", faults),
                 goes_with: row.text("goes_with", faults).map(str::to_owned),
                 means: row
                     .list("means")

@@ -7,6 +7,7 @@
 mod bands;
 mod book;
 mod kinds;
+mod labour;
 mod laws;
 mod lists;
 mod page;
@@ -21,6 +22,8 @@ pub use book::{
     SizeRow,
 };
 pub use kinds::{Access, Body, Complaint, Dimension, End, Kind, Shorthand, Slot};
+pub use labour::Labour;
+pub(crate) use labour::money;
 pub use laws::broken_laws;
 pub use lists::{List, ListName};
 pub use parts::{Part, PartReader, RESERVED};
@@ -404,6 +407,12 @@ impl Catalog {
         sources
     }
 
+    /// The table of what work takes.
+    pub(crate) fn labour(&self) -> Option<(FileId, Node)> {
+        let entry = self.page("", "labour")?;
+        Some((entry.file, entry.piece(Piece::Rule)))
+    }
+
     /// Everything wrong with the catalogue; nothing for the one compiled in, which tests prove.
     pub fn all_faults(&self) -> Faults {
         let mut faults = self.faults.clone();
@@ -445,12 +454,15 @@ impl Catalog {
             let known = match entry.folder.as_str() {
                 "joints" => FAMILIES.iter().any(|family| family.name == entry.name),
                 "parts" => true,
-                "" => matches!(entry.name.as_str(), "labels" | "sources"),
+                "" => matches!(entry.name.as_str(), "labels" | "sources" | "labour"),
                 _ => false,
             };
             if !known {
                 laws::unused_file(entry.file, &entry.name, &mut faults);
             }
+        }
+        if let Some((file, node)) = self.labour() {
+            Labour::default().take(self, file, &node, &mut faults);
         }
         faults.0.extend(broken_laws(self).0);
         faults.sorted()

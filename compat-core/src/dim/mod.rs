@@ -4,6 +4,7 @@
 //! Every quantity is a whole number of a small unit (a length is whole nanometres), so sums and
 //! comparisons are exact: 1/64 inch is 396,875 nm, and 31.6 − 30.9 mm is 0.7 mm.
 
+mod money;
 mod parse;
 mod quantity;
 mod reading;
@@ -11,6 +12,7 @@ mod roles;
 mod show;
 mod span;
 
+pub use money::{read_money, show_money};
 pub(crate) use parse::sides;
 pub use parse::{Unreadable, read, read_span};
 pub use quantity::Quantity;

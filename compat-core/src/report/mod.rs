@@ -6,12 +6,14 @@ mod audit;
 mod claims;
 mod evidence;
 mod measure;
+mod plan;
 mod words;
 
 use serde::Serialize;
 
 pub use audit::{AuditLine, AuditReport, AuditSlot};
 pub use measure::{Asks, MeasureReport, TurnText};
+pub use plan::{PlanReport, PlanText, StepText};
 
 use crate::bike::{Bike, Swap};
 use crate::catalog::Catalog;

@@ -127,7 +127,7 @@ impl<'a> Case<'a> {
 }
 
 /// True where what was looked at may be a joint of one of these slots.
-fn sees(catalog: &Catalog, look: &Look, slots: &[usize]) -> bool {
+pub(super) fn sees(catalog: &Catalog, look: &Look, slots: &[usize]) -> bool {
     catalog.joints(look.family).iter().any(|joint| {
         look.slot
             .is_none_or(|slot| joint.hangs_on().any(|there| there == slot))

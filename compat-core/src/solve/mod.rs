@@ -6,6 +6,7 @@ mod check;
 mod infer;
 mod judge;
 mod measure;
+pub mod plan;
 mod remedy;
 mod single;
 mod turns;

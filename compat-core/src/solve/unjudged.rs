@@ -26,10 +26,25 @@ pub(super) fn unjudged(
 ) -> Vec<Unjudged> {
     let mut found = Vec::new();
     for slot in touched {
-        let Some(part) = bike.part(*slot) else {
-            continue;
-        };
         let stands: Vec<JointAt> = graph.joints_of(*slot);
+        found.extend(unjudged_ends(catalog, &stands, bike, *slot, touched));
+    }
+    // What decides nothing, its mate not being written down, comes last.
+    found.sort_by_key(Unjudged::aside);
+    found
+}
+
+/// The ends of one changed part that none of the joints that stand judges.
+pub(super) fn unjudged_ends(
+    catalog: &Catalog,
+    stands: &[JointAt],
+    bike: &Bike,
+    slot: usize,
+    touched: &[usize],
+) -> Vec<Unjudged> {
+    let mut found = Vec::new();
+    let slot = &slot;
+    if let Some(part) = bike.part(*slot) {
         for end in &catalog.body(part.kind).ends {
             let plays = |at: &JointAt| {
                 let joint = catalog.joints(at.family).get(at.joint);
@@ -78,8 +93,6 @@ pub(super) fn unjudged(
             });
         }
     }
-    // What decides nothing, its mate not being written down, comes last.
-    found.sort_by_key(Unjudged::aside);
     found
 }
 

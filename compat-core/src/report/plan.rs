@@ -1,0 +1,448 @@
+//! A plan in words: what is taken, what is bought, what comes off, and why.
+
+use serde::Serialize;
+
+use super::words::Words;
+use super::{Report, VERSION};
+use crate::bike::Wish;
+use crate::catalog::Catalog;
+use crate::dim::{Cases, show_money};
+use crate::explain::count;
+use crate::solve::Known;
+use crate::solve::plan::{Act, Asked, Demand, Plan, Planned, Relaxed, Supply, Unit, Weight, Why};
+use crate::text::{Files, clean_line};
+use crate::verdict::Verdict;
+
+/// The cheapest plans, or why there is none.
+#[derive(Clone, Debug, Serialize)]
+pub struct PlanReport {
+    /// The version of this form.
+    pub version: u32,
+    /// The bike.
+    pub bike: String,
+    /// What was wished.
+    pub wishes: String,
+    /// `planned`, `no plan` or `stopped`.
+    pub outcome: &'static str,
+    /// True where the first plan is known to be the cheapest, or none to exist.
+    pub proved: bool,
+    /// Where the search was stopped: what no plan costs less than.
+    pub at_least: Option<String>,
+    /// The plans, the cheapest first.
+    pub plans: Vec<PlanText>,
+    /// Where there is no plan: what cannot all hold.
+    pub conflict: Vec<String>,
+    /// What would have to give way, each by itself.
+    pub give_way: Vec<String>,
+    /// What is worth saying beside it.
+    pub notes: Vec<String>,
+    /// What was searched.
+    pub searched: Searched,
+}
+
+/// What was searched.
+#[derive(Clone, Copy, Debug, Serialize)]
+pub struct Searched {
+    /// Slots that could change.
+    pub slots: usize,
+    /// Different things that could be done with them.
+    pub choices: usize,
+    /// Lines of stock and price list.
+    pub lines: usize,
+    /// Steps of the search.
+    pub steps: u64,
+    /// Joints judged.
+    pub judged: u64,
+}
+
+/// A plan.
+#[derive(Clone, Debug, Serialize)]
+pub struct PlanText {
+    /// What it costs, parts and work.
+    pub cost: String,
+    /// What the parts cost.
+    pub parts: String,
+    /// What the work costs.
+    pub work: String,
+    /// How many parts it changes.
+    pub changes: usize,
+    /// How many joints must be measured first.
+    pub open: usize,
+    /// What is taken from the bin.
+    pub bin: Vec<StepText>,
+    /// What is bought.
+    pub buy: Vec<StepText>,
+    /// What comes off and is not replaced.
+    pub off: Vec<StepText>,
+    /// What comes off to make room, to be put back into stock.
+    pub replaced: Vec<String>,
+    /// What it fits with.
+    pub with: Vec<String>,
+    /// What must be measured first.
+    pub measure: Vec<String>,
+    /// The cautions of the joints it makes.
+    pub cautions: Vec<String>,
+    /// What a check says of it.
+    pub check: Report,
+}
+
+/// One change of a plan.
+#[derive(Clone, Debug, Serialize)]
+pub struct StepText {
+    /// The slot.
+    pub slot: String,
+    /// The id of the line it comes from.
+    pub id: String,
+    /// What it is called.
+    pub name: String,
+    /// Where it lies.
+    pub place: String,
+    /// Its condition.
+    pub condition: String,
+    /// What it costs.
+    pub price: String,
+    /// What the work costs.
+    pub work: String,
+    /// What forces it.
+    pub why: String,
+    /// What cannot all hold without it.
+    pub forced_by: Vec<String>,
+}
+
+impl PlanReport {
+    /// Puts what was planned into words.
+    pub fn of(
+        catalog: &Catalog,
+        files: &Files,
+        asked: &Asked<'_>,
+        planned: &Planned,
+    ) -> PlanReport {
+        let known = Known::stated(catalog, asked.bike);
+        let words = Words {
+            catalog,
+            files,
+            known: &known,
+            inferences: &[],
+            before: asked.bike,
+            touched: &[],
+            keep: &[],
+            brief: false,
+        };
+        let says = Says {
+            words: &words,
+            catalog,
+            files,
+            asked,
+        };
+        let conflict = planned.conflict.iter();
+        let conflict = conflict.flat_map(|(demands, budget)| says.demands(demands, *budget));
+        let mut notes = Vec::new();
+        if planned.unpriced > 0 {
+            let lines = count(planned.unpriced, "line", "lines");
+            notes.push(format!(
+                "{lines} of the price list passed over for want of a price"
+            ));
+        }
+        PlanReport {
+            version: VERSION,
+            bike: clean_line(&asked.bike.title),
+            wishes: clean_line(&asked.wishes.title),
+            outcome: match (planned.proved, planned.plans.is_empty()) {
+                (false, _) => "stopped",
+                (true, true) => "no plan",
+                (true, false) => "planned",
+            },
+            proved: planned.proved,
+            at_least: (!planned.proved).then(|| show_money(planned.least.money)),
+            plans: planned.plans.iter().map(|plan| says.plan(plan)).collect(),
+            conflict: conflict.collect(),
+            give_way: planned
+                .relaxed
+                .iter()
+                .map(|one| says.relaxed(one))
+                .collect(),
+            notes,
+            searched: Searched {
+                slots: planned.places.0,
+                choices: planned.places.1,
+                lines: planned.lines,
+                steps: planned.steps,
+                judged: planned.judged,
+            },
+        }
+    }
+}
+
+struct Says<'a> {
+    words: &'a Words<'a>,
+    catalog: &'a Catalog,
+    files: &'a Files,
+    asked: &'a Asked<'a>,
+}
+
+impl Says<'_> {
+    fn plan(&self, plan: &Plan) -> PlanText {
+        let swap = &plan.swap;
+        let changed = !(swap.parts.is_empty() && swap.remove.is_empty());
+        let check = Report::of(
+            self.catalog,
+            self.files,
+            self.asked.bike,
+            changed.then_some(swap),
+            &plan.check,
+        );
+        let mut bin = Vec::new();
+        let mut buy = Vec::new();
+        let mut off = Vec::new();
+        let mut replaced = Vec::new();
+        let mut work = 0;
+        for step in &plan.steps {
+            work += step.labour;
+            let (why, forced_by) = self.why(step.slot, &step.why);
+            let mut text = StepText {
+                slot: self.words.slot_title(step.slot),
+                id: String::new(),
+                name: String::new(),
+                place: String::new(),
+                condition: String::new(),
+                price: show_money(0),
+                work: show_money(step.labour),
+                why,
+                forced_by,
+            };
+            match &step.act {
+                Act::Empty => {
+                    text.name = self.words.part(step.slot);
+                    off.push(text);
+                }
+                Act::Put(unit) => {
+                    self.take(unit, &mut text);
+                    if self.asked.bike.part(step.slot).is_some() {
+                        replaced.push(self.words.part(step.slot));
+                    }
+                    match unit.from {
+                        Supply::Bin => bin.push(text),
+                        Supply::List => buy.push(text),
+                    }
+                }
+            }
+        }
+        for adaptor in &plan.adaptors {
+            let mut text = StepText {
+                slot: "adaptor".to_owned(),
+                id: String::new(),
+                name: adaptor.what.clone(),
+                place: String::new(),
+                condition: String::new(),
+                price: show_money(adaptor.price),
+                work: show_money(0),
+                why: match adaptor.unit {
+                    Some(_) => String::new(),
+                    None => "no list has a price for it: the usual was taken".to_owned(),
+                },
+                forced_by: Vec::new(),
+            };
+            if let Some(unit) = &adaptor.unit {
+                text.id = self.id(unit);
+            }
+            match adaptor.unit.map(|unit| unit.from) {
+                Some(Supply::Bin) => bin.push(text),
+                Some(Supply::List) | None => buy.push(text),
+            }
+        }
+        let needs = check.findings.iter().filter(|finding| {
+            !(finding.standing || finding.needs.is_empty() && finding.adaptors.is_empty())
+        });
+        let with = needs.map(|finding| format!("{}: {}", finding.joint, finding.headline));
+        let measure = check.findings.iter();
+        let measure = measure
+            .filter(|finding| !finding.standing && finding.verdict == Verdict::MeasureFirst.words())
+            .map(|finding| format!("{}: {}", finding.joint, finding.headline));
+        let mut cautions: Vec<String> = Vec::new();
+        let judged = check.findings.iter().chain(&check.quiet);
+        for caution in judged
+            .filter(|finding| !finding.standing)
+            .flat_map(|finding| &finding.cautions)
+        {
+            let text = format!("{} ({})", caution.say, caution.source);
+            if !cautions.contains(&text) {
+                cautions.push(text);
+            }
+        }
+        PlanText {
+            cost: show_money(plan.weight.money),
+            parts: show_money(plan.weight.money - work),
+            work: show_money(work),
+            changes: plan.steps.len(),
+            open: usize::try_from(plan.weight.open).unwrap_or(0),
+            bin,
+            buy,
+            off,
+            replaced,
+            with: with.collect(),
+            measure: measure.collect(),
+            cautions,
+            check,
+        }
+    }
+
+    fn line(&self, unit: &Unit) -> Option<(&crate::bike::Stock, &crate::bike::Line)> {
+        let stock = match unit.from {
+            Supply::Bin => self.asked.bin,
+            Supply::List => self.asked.list,
+        }?;
+        Some((stock, stock.lines.get(unit.line)?))
+    }
+
+    fn id(&self, unit: &Unit) -> String {
+        self.line(unit)
+            .map(|(stock, line)| clean_line(stock.text(line.id)))
+            .unwrap_or_default()
+    }
+
+    fn take(&self, unit: &Unit, text: &mut StepText) {
+        text.price = show_money(unit.price);
+        if let Some((stock, line)) = self.line(unit) {
+            text.id = clean_line(stock.text(line.id));
+            text.name = clean_line(stock.text(line.name));
+            text.place = clean_line(stock.text(line.place));
+            text.condition = clean_line(stock.text(line.condition));
+        }
+    }
+
+    fn why(&self, slot: usize, why: &Why) -> (String, Vec<String>) {
+        let text = match why {
+            Why::Forced(demands, budget) => {
+                let all = self.demands(demands, *budget);
+                return ("without it these cannot all hold".to_owned(), all);
+            }
+            Why::Saves(more) => {
+                let slot = self.words.slot_title(slot);
+                match (more.open, more.money, more.changes) {
+                    (1.., ..) => {
+                        let open =
+                            count(usize::try_from(more.open).unwrap_or(0), "joint", "joints");
+                        format!("with the {slot} left as it is, {open} more must be measured first")
+                    }
+                    (_, 1.., _) => format!(
+                        "the cheapest plan that leaves the {slot} as it is costs {} more",
+                        show_money(more.money)
+                    ),
+                    (_, _, 1..) => {
+                        format!("a plan that leaves the {slot} as it is changes more parts")
+                    }
+                    _ => format!("a plan that leaves the {slot} as it is costs as much"),
+                }
+            }
+            Why::Goes(carrier) => format!("it goes with the {}", self.words.slot_title(*carrier)),
+            Why::Unknown => "the search was stopped before it was known what forces it".to_owned(),
+        };
+        (text, Vec::new())
+    }
+
+    fn demands(&self, demands: &[Demand], budget: bool) -> Vec<String> {
+        let mut all: Vec<String> = demands.iter().map(|demand| self.demand(demand)).collect();
+        if let Some(budget) = self.asked.wishes.budget.filter(|_| budget) {
+            all.push(format!("no more than {} is spent", show_money(budget)));
+        }
+        all
+    }
+
+    fn demand(&self, demand: &Demand) -> String {
+        let slot = |slot: &usize| self.words.slot_title(*slot);
+        match demand {
+            Demand::Joint(at) => format!("{} fits", self.words.joint_title(*at)),
+            Demand::Ends(of) => format!(
+                "every end of a new {} that decides has its mate written down",
+                slot(of)
+            ),
+            Demand::Wish(wish) => self.wish(wish, &wish.wanted),
+            Demand::Keep(of) => format!("the {} stays as it is", slot(of)),
+            Demand::Change(of) => format!("the {} is changed", slot(of)),
+            Demand::Remove(of) => format!("the {} comes off", slot(of)),
+            Demand::Carried(of, with) => {
+                format!("the {} leaves the bike with the {}", slot(of), slot(with))
+            }
+            Demand::Enough(kind) => {
+                let title = self.catalog.body(*kind).title.clone();
+                format!("there is one {title} for each place")
+            }
+            Demand::Not(_) => "the check lets the plan through".to_owned(),
+        }
+    }
+
+    fn wish(&self, wish: &Wish, cases: &Cases) -> String {
+        let quantity = self.words.quantity(wish.slot, wish.dimension);
+        format!(
+            "{}, {}: {}",
+            self.words.slot_title(wish.slot),
+            self.words.dimension_title(wish.slot, wish.dimension),
+            self.words.cases(quantity, cases)
+        )
+    }
+
+    /// A dimension as `--set` takes it.
+    fn dimension(&self, (slot, dimension): (usize, usize)) -> String {
+        let of = self.catalog.slots().get(slot);
+        let name = of.and_then(|slot| self.catalog.body(slot.kind).dimensions.get(dimension));
+        let (slot, name) = (
+            of.map_or("", |slot| slot.name.as_str()),
+            name.map_or("", |dimension| dimension.name.as_str()),
+        );
+        format!("{slot}.{name}")
+    }
+
+    fn relaxed(&self, relaxed: &Relaxed) -> String {
+        let slot = |slot: &usize| self.words.slot_title(*slot);
+        let cost = |weight: &Weight| format!("a plan of {}", show_money(weight.money));
+        match relaxed {
+            Relaxed::Wish(wish, now, weight) => {
+                let asked = self.wish(wish, &wish.wanted);
+                let now = match now {
+                    Some(now) => {
+                        let quantity = self.words.quantity(wish.slot, wish.dimension);
+                        format!("{} instead", self.words.cases(quantity, now))
+                    }
+                    None => "without that wish".to_owned(),
+                };
+                format!("{asked}: with {now}, {}", cost(weight))
+            }
+            Relaxed::Budget(more, weight) => format!(
+                "the budget: if it were {} more, {}",
+                show_money(*more),
+                cost(weight)
+            ),
+            Relaxed::Keep(of, weight) => {
+                format!("the {}: if it might be changed, {}", slot(of), cost(weight))
+            }
+            Relaxed::Change(of, weight) => {
+                format!("the {}: if it might stay, {}", slot(of), cost(weight))
+            }
+            Relaxed::Remove(of, weight) => {
+                format!("the {}: if it might stay on, {}", slot(of), cost(weight))
+            }
+            Relaxed::Together(demands, more, weight) => {
+                let mut all: Vec<String> =
+                    demands.iter().map(|demand| self.demand(demand)).collect();
+                all.extend(more.map(|more| format!("the budget, by {}", show_money(more))));
+                format!("these together: {}: {}", all.join("; "), cost(weight))
+            }
+            Relaxed::Measure(weight, asks) => {
+                let open = count(
+                    usize::try_from(weight.open).unwrap_or(0),
+                    "joint or wish",
+                    "joints or wishes",
+                );
+                let asks: Vec<String> = asks.iter().map(|ask| self.dimension(*ask)).collect();
+                let asks = match asks.as_slice() {
+                    [] => String::new(),
+                    _ => format!(" ({})", asks.join(", ")),
+                };
+                format!(
+                    "measuring: with {open} to measure first{asks}, {}",
+                    cost(weight)
+                )
+            }
+        }
+    }
+}

@@ -1,0 +1,17 @@
+//! The planner: the cheapest set of parts with which everything fits.
+
+mod build;
+mod conflict;
+mod relax;
+mod run;
+mod search;
+mod shelf;
+mod weigh;
+mod weight;
+
+pub use build::{Built, Choice, Demand, Place, Request};
+pub use conflict::{Conflict, conflict};
+pub use run::{Act, Asked, Bought, Plan, Planned, Relaxed, Step, Why, plan};
+pub use search::{Found, Judge, Limits, MOST_PLACES, Problem, search};
+pub use shelf::{Class, Shelf, Supply, Unit};
+pub use weight::Weight;

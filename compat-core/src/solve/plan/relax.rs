@@ -1,0 +1,243 @@
+//! What would have to give way for there to be a plan: one thing by itself and only as far as it
+//! must, or the fewest together. Every answer is a plan that was found and checked.
+
+use super::build::{Built, Demand, Request};
+use super::conflict::Conflict;
+use super::run::{Asked, Planner, Relaxed, request};
+use super::search::Judge;
+use super::shelf::Shelf;
+use super::weight::Weight;
+use crate::bike::Wish;
+use crate::catalog::{Catalog, Part};
+use crate::dim::{Cases, Label, Span};
+
+/// A planner over another problem of the same question.
+fn over<'x, 'y>(built: &'y mut Built<'x>, asked: &'y Asked<'x>, steps: u64) -> Planner<'x, 'y> {
+    Planner {
+        built,
+        asked,
+        steps,
+    }
+}
+
+impl<'a> Planner<'a, '_> {
+    /// What would have to give way, each thing by itself, and only as far as it must.
+    pub(super) fn relaxed(&mut self, conflict: Option<&Conflict>) -> Vec<Relaxed> {
+        let mut found = Vec::new();
+        let Some(conflict) = conflict else {
+            return found;
+        };
+        if conflict.budget
+            && let Some(budget) = self.built.problem.budget.take()
+        {
+            if let Some((weight, _)) = self.works(&self.all()) {
+                found.push(Relaxed::Budget(weight.money - budget, weight));
+            }
+            self.built.problem.budget = Some(budget);
+        }
+        for rule in &conflict.rules {
+            let Some(demand) = self.built.demand_at(*rule).cloned() else {
+                continue;
+            };
+            let mut on = self.all();
+            if let Some(on) = on.get_mut(*rule) {
+                *on = false;
+            }
+            let give = match &demand {
+                Demand::Wish(_) | Demand::Keep(_) | Demand::Change(_) | Demand::Remove(_) => {
+                    self.works(&on)
+                }
+                _ => None,
+            };
+            let Some((weight, choices)) = give else {
+                continue;
+            };
+            found.push(match demand {
+                Demand::Wish(wish) => self.nearest(&wish, *rule, (weight, choices)),
+                Demand::Keep(slot) => Relaxed::Keep(slot, weight),
+                Demand::Change(slot) => Relaxed::Change(slot, weight),
+                Demand::Remove(slot) => Relaxed::Remove(slot, weight),
+                _ => continue,
+            });
+        }
+        found
+    }
+
+    /// The best plan with these rules, where the check lets it through.
+    fn works(&mut self, on: &[bool]) -> Option<(Weight, Vec<usize>)> {
+        let found = self.search(on, None);
+        let (weight, choices) = found.best?;
+        self.made(weight, &choices)?;
+        Some((weight, choices))
+    }
+
+    /// The nearest a wish can be met: the readings the shelf offers are taken in from the wish
+    /// outward, until there is a plan.
+    fn nearest(&mut self, wish: &Wish, rule: usize, free: (Weight, Vec<usize>)) -> Relaxed {
+        let reading = |part: Option<&Part>| -> Option<Cases> {
+            let entry = part?.entries.get(wish.dimension)?;
+            entry.deciding().map(|reading| reading.cases.clone())
+        };
+        let Cases::Numbers(wanted) = &wish.wanted else {
+            let named = self.named_instead(wish, rule);
+            let (weight, choices) = named.unwrap_or(free);
+            let now = reading(self.part_after(wish.slot, &choices).as_ref());
+            return Relaxed::Wish(wish.clone(), now, weight);
+        };
+        let kind = self
+            .built
+            .catalog
+            .slots()
+            .get(wish.slot)
+            .map_or(0, |slot| slot.kind);
+        let classes = self.built.shelf.classes.get(kind);
+        let parts = classes.into_iter().flatten().map(|class| &class.part);
+        let away = |span: &Span| -> Option<i64> {
+            let one = |wish: &Span| wish.distance(span.low).max(wish.distance(span.high));
+            wanted.iter().map(one).min()
+        };
+        let mut distances: Vec<i64> = parts
+            .chain(self.asked.bike.part(wish.slot))
+            .filter_map(|part| match reading(Some(part))? {
+                Cases::Numbers(spans) => spans.iter().filter_map(away).max(),
+                Cases::Names(_) => None,
+            })
+            .filter(|distance| *distance > 0)
+            .collect();
+        distances.sort_unstable();
+        distances.dedup();
+        let mut best = free;
+        let (mut low, mut high) = (0, distances.len());
+        while low < high {
+            let middle = (low + high) / 2;
+            let distance = distances.get(middle).copied().unwrap_or(0);
+            let wide = wanted
+                .iter()
+                .map(|span| span.plus(Span::between(-distance, distance)));
+            let wider = Wish {
+                wanted: Cases::Numbers(wide.collect()),
+                ..wish.clone()
+            };
+            match self.works_with(rule, wider) {
+                Some(plan) => {
+                    best = plan;
+                    high = middle;
+                }
+                None => low = middle + 1,
+            }
+        }
+        let (weight, choices) = best;
+        let now = reading(self.part_after(wish.slot, &choices).as_ref());
+        Relaxed::Wish(wish.clone(), now, weight)
+    }
+
+    /// The cheapest plan with another name than was wished.
+    fn named_instead(&mut self, wish: &Wish, rule: usize) -> Option<(Weight, Vec<usize>)> {
+        let Cases::Names(wanted) = &wish.wanted else {
+            return None;
+        };
+        let list = usize::from(wanted.first()?.list);
+        let names = self.built.catalog.lists().get(list)?.labels(list);
+        let others: Vec<Label> = names
+            .into_iter()
+            .filter(|name| !wanted.contains(name))
+            .collect();
+        let other = Wish {
+            wanted: Cases::Names(others),
+            ..wish.clone()
+        };
+        self.works_with(rule, other)
+    }
+
+    fn works_with(&mut self, rule: usize, wish: Wish) -> Option<(Weight, Vec<usize>)> {
+        let count = self.built.count();
+        let slot = wish.slot;
+        self.built.demand(Demand::Wish(wish), &[slot]);
+        let mut on = self.all();
+        if let Some(on) = on.get_mut(rule) {
+            *on = false;
+        }
+        let plan = self.works(&on);
+        self.built.drop_to(count);
+        plan
+    }
+
+    fn part_after(&self, slot: usize, choices: &[usize]) -> Option<Part> {
+        let (bike, _) = self.asked.bike.with(&self.built.swap(choices));
+        bike.part(slot).cloned()
+    }
+
+    /// The fewest wishes that would have to give way together, and what is cheapest then.
+    pub(super) fn together(&mut self, catalog: &'a Catalog, shelf: &Shelf<'a>) -> Option<Relaxed> {
+        let soft = Request {
+            soft: true,
+            ..request(self.asked, self.asked.unmeasured)
+        };
+        let mut built = Built::new(catalog, soft, shelf);
+        let budget = built.problem.budget.take();
+        let (steps, plan, gave) = {
+            let mut planner = over(&mut built, self.asked, self.steps);
+            let (_, plan) = planner.best();
+            let (plan, choices) = plan?;
+            (planner.steps, plan, planner.given_way(&choices))
+        };
+        self.steps = steps;
+        let more = budget.map(|budget| plan.weight.money - budget);
+        Some(Relaxed::Together(
+            gave,
+            more.filter(|more| *more > 0),
+            plan.weight,
+        ))
+    }
+
+    /// The demands that a plan leaves open.
+    fn given_way(&mut self, choices: &[usize]) -> Vec<Demand> {
+        let mut gave = Vec::new();
+        for rule in 0..self.built.count() {
+            let places = self
+                .built
+                .problem
+                .rules
+                .get(rule)
+                .cloned()
+                .unwrap_or_default();
+            let of = places
+                .iter()
+                .map(|place| choices.get(*place).copied().unwrap_or(0));
+            let of: Vec<usize> = of.collect();
+            let said = self.built.weigh(rule, &of);
+            if said.is_some_and(|weight| weight.open > 0) {
+                gave.extend(self.built.demand_at(rule).cloned());
+            }
+        }
+        gave
+    }
+
+    /// The plan there would be if joints might be measured first.
+    pub(super) fn if_measured(
+        &mut self,
+        catalog: &'a Catalog,
+        shelf: &Shelf<'a>,
+    ) -> Option<Relaxed> {
+        if self.asked.unmeasured {
+            return None;
+        }
+        let mut built = Built::new(catalog, request(self.asked, true), shelf);
+        let (plan, steps) = {
+            let mut planner = over(&mut built, self.asked, self.steps);
+            let (_, plan) = planner.best();
+            (plan, planner.steps)
+        };
+        self.steps = steps;
+        let (plan, _) = plan?;
+        let new = plan.check.findings.iter();
+        let new = new.filter(|finding| !finding.standing);
+        let mut asks: Vec<(usize, usize)> = new
+            .flat_map(|finding| &finding.questions)
+            .map(|question| (question.slot, question.dimension))
+            .collect();
+        asks.sort_unstable();
+        asks.dedup();
+        Some(Relaxed::Measure(plan.weight, asks))
+    }
+}

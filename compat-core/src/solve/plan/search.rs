@@ -1,0 +1,650 @@
+//! The search for the lightest choice that every rule allows: branch and bound over one choice for
+//! each place, with what a choice forces on the others worked out at once.
+//!
+//! It knows places, choices with their weights, and rules over some of the places; what they stand
+//! for is said by whoever judges them. Depth first, the lightest choice first, so that the first
+//! plan found is a good one. A branch is left
+//!
+//! - where a rule over chosen places forbids the choice;
+//! - where the least that can still come of it is no lighter than the best plan known: the weights
+//!   of what was chosen, the lightest choice still open for every other place, and for rules that
+//!   forbid those, the least step away from them, each place counted once;
+//! - where a failure had nothing to do with the place: its other choices would fail the same way.
+
+use super::weight::Weight;
+
+/// Places, their choices, and the rules over them.
+#[derive(Clone, Debug, Default)]
+pub struct Problem {
+    /// For each place the weights of its choices, the lightest first.
+    pub places: Vec<Vec<Weight>>,
+    /// For each rule the places it is about.
+    pub rules: Vec<Vec<usize>>,
+    /// The most money there is.
+    pub budget: Option<i64>,
+}
+
+/// The most places one problem may have.
+pub const MOST_PLACES: usize = 256;
+
+/// Says what a rule makes of a choice for each of its places, in the order of its places.
+pub trait Judge {
+    /// What it adds to the weight; nothing where the rule forbids it.
+    fn weigh(&mut self, rule: usize, choices: &[usize]) -> Option<Weight>;
+}
+
+/// What bounds a search.
+pub struct Limits<'s> {
+    /// The most steps: choices tried.
+    pub steps: u64,
+    /// Asked now and then; true stops the search.
+    pub stop: &'s dyn Fn(u64) -> bool,
+}
+
+impl std::fmt::Debug for Limits<'_> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Limits")
+            .field("steps", &self.steps)
+            .finish()
+    }
+}
+
+/// What came of a search.
+#[derive(Clone, Debug, Default)]
+pub struct Found {
+    /// The lightest plan: a choice for each place, and its weight.
+    pub best: Option<(Weight, Vec<usize>)>,
+    /// True where every other plan is known to be no lighter, or none to exist.
+    pub proved: bool,
+    /// No plan is lighter than this.
+    pub least: Weight,
+    /// The choices tried.
+    pub steps: u64,
+    /// The rules that spoke something on the way. Where there is no plan, they are enough to show
+    /// it, together with the budget where that counted.
+    pub spoke: Vec<bool>,
+    /// True where the budget turned something away.
+    pub dear: bool,
+}
+
+/// Searches for the lightest plan lighter than `under`, where one is given, with the rules that are
+/// switched on.
+pub fn search(
+    problem: &Problem,
+    judge: &mut impl Judge,
+    on: &[bool],
+    under: Option<Weight>,
+    limits: &Limits<'_>,
+) -> Found {
+    let mut rules_of: Vec<Vec<usize>> = vec![Vec::new(); problem.places.len()];
+    for (rule, places) in problem.rules.iter().enumerate() {
+        if on.get(rule).copied().unwrap_or(false) {
+            for place in places {
+                if let Some(rules) = rules_of.get_mut(*place) {
+                    rules.push(rule);
+                }
+            }
+        }
+    }
+    let mut search = Search {
+        problem,
+        judge,
+        on,
+        limits,
+        rules_of,
+        now: vec![0; problem.places.len()],
+        chosen: vec![false; problem.places.len()],
+        why: vec![Set::default(); problem.places.len()],
+        said: vec![Some(Weight::NOTHING); problem.rules.len()],
+        trail: Vec::new(),
+        found: Found {
+            spoke: vec![false; problem.rules.len()],
+            ..Found::default()
+        },
+        bound: under,
+        stopped: problem.places.len() > MOST_PLACES,
+        buffer: Vec::new(),
+        alone: problem
+            .places
+            .iter()
+            .map(|choices| vec![None; choices.len()])
+            .collect(),
+    };
+    search.run();
+    search.found
+}
+
+/// A set of places.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+struct Set([u64; 4]);
+
+impl Set {
+    fn add(&mut self, place: usize) {
+        if let Some(word) = self.0.get_mut(place / 64) {
+            *word |= 1 << (place % 64);
+        }
+    }
+
+    fn has(&self, place: usize) -> bool {
+        let word = self.0.get(place / 64).copied().unwrap_or(0);
+        word & (1 << (place % 64)) != 0
+    }
+
+    fn drop(&mut self, place: usize) {
+        if let Some(word) = self.0.get_mut(place / 64) {
+            *word &= !(1 << (place % 64));
+        }
+    }
+
+    fn join(&mut self, other: Set) {
+        for (mine, theirs) in self.0.iter_mut().zip(other.0) {
+            *mine |= theirs;
+        }
+    }
+}
+
+/// The chosen places that a failure rests on.
+#[derive(Clone, Copy, Debug, Default)]
+struct Failure {
+    places: Set,
+    /// True where it also rests on the weight of what was chosen, and so on why nothing lighter was.
+    heavy: bool,
+}
+
+impl Failure {
+    fn of(places: Set) -> Failure {
+        Failure {
+            places,
+            heavy: false,
+        }
+    }
+
+    fn heavy(places: Set) -> Failure {
+        Failure {
+            places,
+            heavy: true,
+        }
+    }
+
+    fn join(&mut self, other: Failure) {
+        self.places.join(other.places);
+        self.heavy |= other.heavy;
+    }
+}
+
+/// What is undone when a branch is left.
+enum Undo {
+    Now(usize, usize, Set),
+    Said(usize, Option<Weight>),
+    Chosen(usize),
+}
+
+struct Search<'a, J> {
+    problem: &'a Problem,
+    judge: &'a mut J,
+    on: &'a [bool],
+    limits: &'a Limits<'a>,
+    rules_of: Vec<Vec<usize>>,
+    /// The choice of each place that was chosen, and of every other the lightest still open.
+    now: Vec<usize>,
+    chosen: Vec<bool>,
+    /// For each place that is not chosen, the chosen places that closed its lighter choices.
+    why: Vec<Set>,
+    /// What each rule says of the choices as they are now.
+    said: Vec<Option<Weight>>,
+    trail: Vec<Undo>,
+    found: Found,
+    bound: Option<Weight>,
+    stopped: bool,
+    buffer: Vec<usize>,
+    /// For each choice, what the rules over its place alone say, once they were asked.
+    alone: Vec<Vec<Option<bool>>>,
+}
+
+impl<J: Judge> Search<'_, J> {
+    fn run(&mut self) {
+        let mut open = true;
+        for rule in 0..self.problem.rules.len() {
+            if self.is_on(rule) {
+                let said = self.weigh_now(rule);
+                self.put_said(rule, said);
+            }
+        }
+        // What a rule over one place alone forbids is closed from the start.
+        for place in 0..self.problem.places.len() {
+            if self.problem.places.get(place).is_none_or(Vec::is_empty) {
+                open = false;
+                continue;
+            }
+            match self.first_open(place, 0) {
+                Some(choice) => self.set_now(place, choice, Set::default()),
+                None => open = false,
+            }
+        }
+        self.found.least = self.lightest();
+        if open && !self.stopped {
+            self.node();
+        }
+        self.found.proved = !self.stopped;
+        if let (true, Some((best, _))) = (self.found.proved, &self.found.best) {
+            self.found.least = *best;
+        }
+    }
+
+    fn is_on(&self, rule: usize) -> bool {
+        self.on.get(rule).copied().unwrap_or(false)
+    }
+
+    fn weight(&self, place: usize, choice: usize) -> Weight {
+        let weights = self.problem.places.get(place);
+        weights
+            .and_then(|weights| weights.get(choice))
+            .copied()
+            .unwrap_or_default()
+    }
+
+    fn now(&self, place: usize) -> usize {
+        self.now.get(place).copied().unwrap_or(0)
+    }
+
+    fn is_chosen(&self, place: usize) -> bool {
+        self.chosen.get(place).copied().unwrap_or(false)
+    }
+
+    fn places_of(&self, rule: usize) -> &[usize] {
+        self.problem.rules.get(rule).map_or(&[], Vec::as_slice)
+    }
+
+    /// What a rule says of the choices as they are.
+    fn weigh_now(&mut self, rule: usize) -> Option<Weight> {
+        let mut choices = std::mem::take(&mut self.buffer);
+        choices.clear();
+        let places = self.problem.rules.get(rule).map_or(&[][..], Vec::as_slice);
+        choices.extend(places.iter().map(|place| self.now(*place)));
+        let said = self.judge.weigh(rule, &choices);
+        self.buffer = choices;
+        // A price counts against the budget, as long as there is one.
+        let counts = |weight: Weight| weight.money > 0 && self.problem.budget.is_some();
+        if said.is_none_or(counts)
+            && let Some(spoke) = self.found.spoke.get_mut(rule)
+        {
+            *spoke = true;
+        }
+        said
+    }
+
+    /// What a rule says of another choice for one of its places.
+    fn weigh_with(&mut self, rule: usize, place: usize, choice: usize) -> Option<Weight> {
+        let before = self.now(place);
+        if let Some(now) = self.now.get_mut(place) {
+            *now = choice;
+        }
+        let said = self.weigh_now(rule);
+        if let Some(now) = self.now.get_mut(place) {
+            *now = before;
+        }
+        said
+    }
+
+    fn put_said(&mut self, rule: usize, said: Option<Weight>) {
+        if let Some(place) = self.said.get_mut(rule) {
+            self.trail.push(Undo::Said(rule, *place));
+            *place = said;
+        }
+    }
+
+    /// Makes a choice the one that stands for a place, and asks the rules about it.
+    fn set_now(&mut self, place: usize, choice: usize, why: Set) {
+        let (Some(now), Some(known)) = (self.now.get_mut(place), self.why.get_mut(place)) else {
+            return;
+        };
+        self.trail.push(Undo::Now(place, *now, *known));
+        known.join(why);
+        if *now == choice {
+            return;
+        }
+        *now = choice;
+        for index in 0..self.rules_of.get(place).map_or(0, Vec::len) {
+            let Some(rule) = self.rules_of.get(place).and_then(|rules| rules.get(index)) else {
+                continue;
+            };
+            let rule = *rule;
+            let said = self.weigh_now(rule);
+            self.put_said(rule, said);
+        }
+    }
+
+    fn undo(&mut self, mark: usize) {
+        while self.trail.len() > mark {
+            match self.trail.pop() {
+                Some(Undo::Now(place, choice, why)) => {
+                    if let Some(now) = self.now.get_mut(place) {
+                        *now = choice;
+                    }
+                    if let Some(known) = self.why.get_mut(place) {
+                        *known = why;
+                    }
+                }
+                Some(Undo::Said(rule, said)) => {
+                    if let Some(known) = self.said.get_mut(rule) {
+                        *known = said;
+                    }
+                }
+                Some(Undo::Chosen(place)) => {
+                    if let Some(chosen) = self.chosen.get_mut(place) {
+                        *chosen = false;
+                    }
+                }
+                None => {}
+            }
+        }
+    }
+
+    /// True where a rule is about no place that is not chosen, but for one.
+    fn only_open(&self, rule: usize, place: usize) -> bool {
+        self.places_of(rule)
+            .iter()
+            .all(|other| *other == place || self.is_chosen(*other))
+    }
+
+    /// The first choice of a place, from one on, that no rule forbids of which every other place is
+    /// chosen.
+    fn first_open(&mut self, place: usize, from: usize) -> Option<usize> {
+        let count = self.problem.places.get(place).map_or(0, Vec::len);
+        let rules = self.rules_of.get(place).map_or(&[][..], Vec::as_slice);
+        let deciding =
+            |rule: &&usize| self.places_of(**rule).len() > 1 && self.only_open(**rule, place);
+        let rules: Vec<usize> = rules.iter().filter(deciding).copied().collect();
+        (from..count).find(|choice| {
+            self.allowed_alone(place, *choice)
+                && rules
+                    .iter()
+                    .all(|rule| self.weigh_with(*rule, place, *choice).is_some())
+        })
+    }
+
+    /// True where no rule over this place alone forbids a choice.
+    fn allowed_alone(&mut self, place: usize, choice: usize) -> bool {
+        let known = self
+            .alone
+            .get(place)
+            .and_then(|choices| choices.get(choice));
+        if let Some(Some(known)) = known {
+            return *known;
+        }
+        let rules = self.rules_of.get(place).map_or(&[][..], Vec::as_slice);
+        let alone = rules
+            .iter()
+            .filter(|rule| self.places_of(**rule).len() == 1);
+        let alone: Vec<usize> = alone.copied().collect();
+        let allowed = alone
+            .iter()
+            .all(|rule| self.weigh_with(*rule, place, choice).is_some());
+        if let Some(known) = self
+            .alone
+            .get_mut(place)
+            .and_then(|choices| choices.get_mut(choice))
+        {
+            *known = Some(allowed);
+        }
+        allowed
+    }
+
+    /// The chosen places of the rules that decide about a place: who closed its choices.
+    fn closers(&self, place: usize) -> Set {
+        let mut set = Set::default();
+        for rule in self.rules_of.get(place).map_or(&[][..], Vec::as_slice) {
+            if self.only_open(*rule, place) {
+                for other in self
+                    .places_of(*rule)
+                    .iter()
+                    .filter(|other| **other != place)
+                {
+                    set.add(*other);
+                }
+            }
+        }
+        set
+    }
+
+    /// The weights of the choices as they are, rules not counted.
+    fn lightest(&self) -> Weight {
+        let places = 0..self.problem.places.len();
+        places
+            .map(|place| self.weight(place, self.now(place)))
+            .sum()
+    }
+
+    /// Everything below the choices made so far. Says which chosen places its failure rests on.
+    fn node(&mut self) -> Failure {
+        self.found.steps += 1;
+        if self.found.steps >= self.limits.steps
+            || self.found.steps.is_multiple_of(64) && (self.limits.stop)(self.found.steps)
+        {
+            self.stopped = true;
+        }
+        if self.stopped {
+            return Failure::default();
+        }
+        let choices = self.lightest();
+        // What the rules say of the choices as they are: forbidden, or at a price.
+        let mut extra = Weight::NOTHING;
+        let mut settled = Weight::NOTHING;
+        let mut broken: Vec<(usize, usize)> = Vec::new();
+        let mut priced: Vec<(usize, usize)> = Vec::new();
+        let mut because = Set::default();
+        for rule in 0..self.problem.rules.len() {
+            if !self.is_on(rule) {
+                continue;
+            }
+            let said = self.said.get(rule).copied().flatten();
+            if said == Some(Weight::NOTHING) {
+                continue;
+            }
+            let places = self.places_of(rule).iter();
+            let open = places.filter(|place| !self.is_chosen(**place)).count();
+            match said {
+                None if open == 0 => {
+                    let mut set = Set::default();
+                    for place in self.places_of(rule) {
+                        set.add(*place);
+                    }
+                    return Failure::of(set);
+                }
+                None => broken.push((open, rule)),
+                Some(weight) => {
+                    extra = extra + weight;
+                    if open == 0 {
+                        settled = settled + weight;
+                        for place in self.places_of(rule) {
+                            because.add(*place);
+                        }
+                    } else {
+                        priced.push((open, rule));
+                    }
+                }
+            }
+        }
+        // Why the lightest choices are no lighter.
+        for place in 0..self.problem.places.len() {
+            if !self.is_chosen(place)
+                && let Some(why) = self.why.get(place)
+            {
+                because.join(*why);
+            }
+        }
+        let affords = |money: i64| self.problem.budget.is_none_or(|budget| money <= budget);
+        let total = choices + extra;
+        if broken.is_empty() && affords(total.money) && self.bound.is_none_or(|best| total < best) {
+            self.bound = Some(total);
+            self.found.best = Some((total, self.now.clone()));
+        }
+        if broken.is_empty() && priced.is_empty() {
+            if !affords(total.money) {
+                self.found.dear = true;
+            }
+            return Failure::heavy(because);
+        }
+        // The least that can come of this: a rule that forbids what stands now costs the least
+        // step away from it. No place is counted twice.
+        let mut least = choices + settled;
+        let mut counted = Set::default();
+        let mut stepped = because;
+        broken.sort_unstable();
+        priced.sort_unstable();
+        for (_, rule) in broken.iter().chain(&priced) {
+            let open: Vec<usize> = self
+                .places_of(*rule)
+                .iter()
+                .copied()
+                .filter(|place| !self.is_chosen(*place))
+                .collect();
+            if open.iter().any(|place| counted.has(*place)) {
+                continue;
+            }
+            let mut step: Option<Weight> = self.said.get(*rule).copied().flatten();
+            for place in &open {
+                let now = self.now(*place);
+                if let Some(next) = self.first_alone(*place, now + 1) {
+                    let more = self.weight(*place, next) - self.weight(*place, now);
+                    step = Some(step.map_or(more, |step| step.min(more)));
+                }
+            }
+            for place in self.places_of(*rule) {
+                if self.is_chosen(*place) {
+                    stepped.add(*place);
+                }
+            }
+            let Some(step) = step else {
+                // Nothing of it can be changed.
+                let mut set = Set::default();
+                for place in self.places_of(*rule) {
+                    if self.is_chosen(*place) {
+                        set.add(*place);
+                    } else if let Some(why) = self.why.get(*place) {
+                        set.join(*why);
+                    }
+                }
+                return Failure::of(set);
+            };
+            for place in &open {
+                counted.add(*place);
+            }
+            least = least + step;
+        }
+        if !affords((choices + settled).money) {
+            self.found.dear = true;
+            return Failure::heavy(because);
+        }
+        if self.bound.is_some_and(|best| least >= best) {
+            return Failure::heavy(stepped);
+        }
+        self.branch(&broken, &priced, because)
+    }
+
+    /// The first choice from one on that no rule over this place alone forbids.
+    fn first_alone(&mut self, place: usize, from: usize) -> Option<usize> {
+        let count = self.problem.places.get(place).map_or(0, Vec::len);
+        (from..count).find(|choice| self.allowed_alone(place, *choice))
+    }
+
+    /// Tries the choices of one place of a rule that forbids what stands now, or asks a price.
+    fn branch(
+        &mut self,
+        broken: &[(usize, usize)],
+        priced: &[(usize, usize)],
+        because: Set,
+    ) -> Failure {
+        let Some((_, rule)) = broken.first().or(priced.first()) else {
+            return Failure::heavy(because);
+        };
+        let open = self.places_of(*rule).iter().copied();
+        let open = open.filter(|place| !self.is_chosen(*place));
+        let left = |place: &usize| {
+            let all = self.problem.places.get(*place).map_or(0, Vec::len);
+            (all.saturating_sub(self.now(*place)), *place)
+        };
+        let Some(place) = open.min_by_key(left) else {
+            return Failure::heavy(because);
+        };
+        // Why the choices before the one that stands now are closed, and then why each fails.
+        let mut fails = Failure::of(self.why.get(place).copied().unwrap_or_default());
+        let others = self.lightest() - self.weight(place, self.now(place));
+        let mut next = Some(self.now(place));
+        while let Some(choice) = next {
+            let weight = others + self.weight(place, choice);
+            let dear = self
+                .problem
+                .budget
+                .is_some_and(|budget| weight.money > budget);
+            self.found.dear |= dear;
+            if dear || self.bound.is_some_and(|best| weight >= best) {
+                fails.join(Failure::heavy(because));
+                break;
+            }
+            let mark = self.trail.len();
+            let below = match self.choose(place, choice) {
+                Ok(()) => self.node(),
+                Err(set) => Failure::of(set),
+            };
+            self.undo(mark);
+            if self.stopped {
+                return Failure::default();
+            }
+            if !below.places.has(place) {
+                // It had nothing to do with this place; but where the weight counted, lighter
+                // choices of it would have.
+                let mut below = below;
+                if below.heavy {
+                    below.places.join(fails.places);
+                }
+                below.places.drop(place);
+                return below;
+            }
+            fails.join(below);
+            fails.places.join(self.closers(place));
+            next = self.first_open(place, choice + 1);
+        }
+        fails.places.drop(place);
+        fails
+    }
+
+    /// Chooses, and moves every place on that is left with one rule to decide it.
+    fn choose(&mut self, place: usize, choice: usize) -> Result<(), Set> {
+        self.set_now(place, choice, Set::default());
+        if let Some(chosen) = self.chosen.get_mut(place) {
+            *chosen = true;
+            self.trail.push(Undo::Chosen(place));
+        }
+        let mut affected: Vec<usize> = Vec::new();
+        for rule in self.rules_of.get(place).map_or(&[][..], Vec::as_slice) {
+            let mut open = self
+                .places_of(*rule)
+                .iter()
+                .filter(|other| !self.is_chosen(**other));
+            if let (Some(only), None) = (open.next(), open.next())
+                && !affected.contains(only)
+            {
+                affected.push(*only);
+            }
+        }
+        for other in affected {
+            let now = self.now(other);
+            match self.first_open(other, now) {
+                Some(next) if next == now => {}
+                Some(next) => {
+                    let why = self.closers(other);
+                    self.set_now(other, next, why);
+                }
+                None => {
+                    let mut set = self.closers(other);
+                    if let Some(why) = self.why.get(other) {
+                        set.join(*why);
+                    }
+                    return Err(set);
+                }
+            }
+        }
+        Ok(())
+    }
+}

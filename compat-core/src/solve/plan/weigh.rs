@@ -1,0 +1,430 @@
+//! The judge of a plan's demands: the very families a check asks, and what was said of the slots.
+
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+use smallvec::SmallVec;
+
+use super::build::{Built, Choice, Demand, Inferred, Sight};
+use super::search::Judge;
+use super::shelf::Unit;
+use super::weight::Weight;
+use crate::bike::{JointAt, Wish};
+use crate::catalog::Part;
+use crate::dim::Cases;
+use crate::joints::FAMILIES;
+use crate::solve::case::sees;
+use crate::solve::check::{joint, standing, stood};
+use crate::solve::infer::Known;
+use crate::solve::judge::{About, Setting, quick};
+use crate::solve::remedy::Insert;
+use crate::solve::unjudged::unjudged_ends;
+use crate::verdict::{Holds, Verdict};
+
+impl<'a> Built<'a> {
+    /// The number a demand knows a choice by.
+    fn sight(&mut self, rule: usize, position: usize, choice: usize) -> u32 {
+        let Some(known) = self.rules.get(rule) else {
+            return 0;
+        };
+        if let Some(Some(number)) = known
+            .seen
+            .get(position)
+            .and_then(|seen| seen.of_choice.get(choice))
+        {
+            return *number;
+        }
+        let place = known.places.get(position).copied().unwrap_or(0);
+        let sight = self.look(&known.demand, place, choice);
+        let seen = self
+            .rules
+            .get_mut(rule)
+            .and_then(|rule| rule.seen.get_mut(position));
+        let Some(seen) = seen else { return 0 };
+        let next = u32::try_from(seen.alike.len()).unwrap_or(u32::MAX);
+        let number = *seen.alike.entry(sight).or_insert(next);
+        if let Some(known) = seen.of_choice.get_mut(choice) {
+            *known = Some(number);
+        }
+        number
+    }
+
+    fn look(&self, demand: &Demand, place: usize, choice: usize) -> Sight {
+        let class = match self.choice(place, choice) {
+            Choice::AsItIs => return Sight::AsItIs,
+            Choice::Empty => return Sight::Empty,
+            Choice::Take(class) => class,
+        };
+        let Some(slot) = self.places.get(place).map(|place| place.slot) else {
+            return Sight::AsItIs;
+        };
+        let part = self.part_of(slot, class);
+        match (demand, part) {
+            (Demand::Joint(at), Some(part)) => {
+                let mut said: Vec<Option<Cases>> = Vec::new();
+                let mut against: Vec<usize> = Vec::new();
+                let (Some(joint), Some(family)) = (self.joint(*at), FAMILIES.get(at.family)) else {
+                    return Sight::Class(class);
+                };
+                let body = self.catalog.body(part.kind);
+                let dimensions = joint.dimensions(self.catalog, family);
+                for (end, numbers) in joint.ends.iter().zip(dimensions) {
+                    let Some(end) = end.as_ref().filter(|end| end.slot == slot) else {
+                        continue;
+                    };
+                    for number in numbers {
+                        let entry = number.and_then(|number| part.entries.get(number));
+                        let reading = entry.and_then(|entry| entry.deciding());
+                        said.push(reading.map(|reading| reading.cases.clone()));
+                    }
+                    let speaks = |(number, _): &&(usize, crate::text::Place)| {
+                        let complaint = body.complaints.get(*number);
+                        complaint.is_some_and(|complaint| complaint.ends.contains(&end.end))
+                    };
+                    against.extend(
+                        part.complaints
+                            .iter()
+                            .filter(speaks)
+                            .map(|(number, _)| *number),
+                    );
+                }
+                // What the trade calls a name here may be another in this slot.
+                let means = self
+                    .catalog
+                    .slots()
+                    .get(slot)
+                    .is_some_and(|slot| !slot.means.is_empty());
+                if means {
+                    let mut part = part.clone();
+                    self.catalog.meant_in(slot, &mut part);
+                    let entries = part.entries.iter().filter_map(|entry| entry.deciding());
+                    said.extend(entries.map(|reading| Some(reading.cases.clone())));
+                }
+                Sight::Part(said, against)
+            }
+            (Demand::Ends(own), Some(part)) if *own == slot => {
+                let known = part.entries.iter().enumerate();
+                let known = known.filter(|(_, entry)| !entry.is_unknown());
+                Sight::Part(Vec::new(), known.map(|(number, _)| number).collect())
+            }
+            (Demand::Wish(wish), Some(part)) => {
+                let entry = part.entries.get(wish.dimension);
+                let reading = entry.and_then(|entry| entry.deciding());
+                Sight::Part(
+                    vec![reading.map(|reading| reading.cases.clone())],
+                    Vec::new(),
+                )
+            }
+            (Demand::Enough(_) | Demand::Not(_), _) => Sight::Class(class),
+            _ => Sight::Part(Vec::new(), Vec::new()),
+        }
+    }
+
+    /// A part of a class, as it is on the shelf.
+    pub fn part_of(&self, slot: usize, class: usize) -> Option<&'a Part> {
+        let kind = self.catalog.slots().get(slot)?.kind;
+        Some(&self.shelf.class(kind, class)?.part)
+    }
+
+    /// Puts the choices of a rule on the trial bike; says which slots they touch.
+    fn put(&mut self, rule: usize, choices: &[usize]) -> Vec<usize> {
+        let mut touched = Vec::new();
+        let places = self.rules.get(rule).map_or(&[][..], |rule| &rule.places);
+        for (place, choice) in places.iter().zip(choices) {
+            let choice = self.choice(*place, *choice);
+            let Some(slot) = self.places.get(*place).map(|place| place.slot) else {
+                continue;
+            };
+            if choice != Choice::AsItIs {
+                touched.push(slot);
+            }
+            let Some(there) = self.there.get_mut(slot) else {
+                continue;
+            };
+            if there.replace(choice) == Some(choice) {
+                continue;
+            }
+            let part = match choice {
+                Choice::AsItIs => self.request.bike.part(slot).cloned(),
+                Choice::Empty => None,
+                Choice::Take(class) => {
+                    let kind = self
+                        .catalog
+                        .slots()
+                        .get(slot)
+                        .map_or(usize::MAX, |slot| slot.kind);
+                    let mut part = self
+                        .shelf
+                        .class(kind, class)
+                        .map(|class| class.part.clone());
+                    if let Some(part) = &mut part {
+                        self.catalog.meant_in(slot, part);
+                    }
+                    part
+                }
+            };
+            if let Some(place) = self.trial.parts.get_mut(slot) {
+                *place = part;
+            }
+        }
+        touched.sort_unstable();
+        touched
+    }
+
+    /// What is inferred of the parts that stay, where these slots are touched.
+    fn inferred(&mut self, touched: &[usize]) -> Inferred {
+        if let Some(known) = self.inferred.get(touched) {
+            return Rc::clone(known);
+        }
+        let mut inferred = Rc::clone(&self.told.inferred);
+        Rc::make_mut(&mut inferred).retain(|(slot, _), _| !touched.contains(slot));
+        self.inferred.insert(touched.to_vec(), Rc::clone(&inferred));
+        inferred
+    }
+
+    fn stood(&self, at: JointAt) -> Rc<[About]> {
+        let known = self.stood.borrow().get(&at).cloned();
+        known.unwrap_or_else(|| {
+            let all: Rc<[About]> = stood(&self.told, at).into();
+            self.stood.borrow_mut().insert(at, Rc::clone(&all));
+            all
+        })
+    }
+
+    /// What a verdict adds.
+    fn weight_of(&self, verdict: Verdict) -> Option<Weight> {
+        match verdict {
+            Verdict::Fits | Verdict::FitsWith => Some(Weight::NOTHING),
+            Verdict::MeasureFirst if self.request.unmeasured => Some(Weight::open()),
+            Verdict::MeasureFirst | Verdict::DoesNotFit => None,
+        }
+    }
+
+    fn weigh_joint(&mut self, rule: usize, at: JointAt, choices: &[usize]) -> Option<Weight> {
+        let touched = self.put(rule, choices);
+        let (Some(joint_there), Some(family)) = (self.joint(at), FAMILIES.get(at.family)) else {
+            return Some(Weight::NOTHING);
+        };
+        if !joint_there.stands(family, |slot| self.trial.part(slot).is_some()) {
+            return Some(Weight::NOTHING);
+        }
+        self.judged += 1;
+        let setting = Setting {
+            strict: self.request.strict,
+            brief: true,
+        };
+        let touched: Vec<usize> = joint_there
+            .hangs_on()
+            .filter(|slot| touched.contains(slot))
+            .collect();
+        self.trial.looks.clear();
+        let looks = self.request.bike.looks.iter();
+        let looks = looks.filter(|look| !sees(self.catalog, look, &touched));
+        self.trial.looks.extend(looks.cloned());
+        self.trial
+            .looks
+            .extend(self.request.wishes.looks.iter().cloned());
+        if touched.is_empty() {
+            let known = Known::stated(self.catalog, &self.trial);
+            // Most joints stand as they stood.
+            if !known.complained(at)
+                && quick(self.catalog, at.family, &known.cells(at), setting) != Verdict::DoesNotFit
+                && self.trial.looks.is_empty()
+            {
+                return Some(Weight::NOTHING);
+            }
+            let finding = standing(&known, at, setting);
+            let told = finding.plain != Verdict::DoesNotFit && finding.complaints.is_empty();
+            let apart = !finding.complaints.is_empty() && finding.outcome != Verdict::DoesNotFit;
+            return if told || apart {
+                Some(Weight::NOTHING)
+            } else {
+                self.weight_of(finding.outcome)
+            };
+        }
+        let inferred = self.inferred(&touched);
+        let known = Known {
+            catalog: self.catalog,
+            bike: &self.trial,
+            inferred,
+        };
+        if !known.complained(at)
+            && quick(self.catalog, at.family, &known.cells(at), setting) <= Verdict::FitsWith
+        {
+            return Some(Weight::NOTHING);
+        }
+        let stood = self.stood(at);
+        let finding = joint(&known, at, setting, Some((&stood, &touched)));
+        let inserts: i64 = match finding.plain {
+            Verdict::DoesNotFit => {
+                let all = finding.remedies.inserts.iter();
+                all.map(|insert| self.adaptor(insert).1).sum()
+            }
+            _ => 0,
+        };
+        Some(self.weight_of(finding.outcome)? + Weight::money(inserts))
+    }
+
+    /// Where an adaptor can be had, and for how much.
+    pub fn adaptor(&self, insert: &Insert) -> (Option<Unit>, i64) {
+        match self.shelf.like(&insert.part) {
+            Some(unit) => (Some(*unit), unit.price),
+            None => (None, self.request.labour.adaptor),
+        }
+    }
+
+    fn weigh_ends(&mut self, rule: usize, slot: usize, choices: &[usize]) -> Option<Weight> {
+        let touched = self.put(rule, choices);
+        if !touched.contains(&slot) || self.trial.part(slot).is_none() {
+            return Some(Weight::NOTHING);
+        }
+        let all = self.joints_of.get(slot).map_or(&[][..], Vec::as_slice);
+        let stands = all.iter().copied().filter(|at| {
+            let joint = self.joint(*at).zip(FAMILIES.get(at.family));
+            joint.is_some_and(|(joint, family)| {
+                joint.stands(family, |slot| self.trial.part(slot).is_some())
+            })
+        });
+        let stands: Vec<JointAt> = stands.collect();
+        // Figures that are only told judge nothing.
+        let judges = |at: &JointAt| {
+            let codes = &self.catalog.book(at.family).codes;
+            codes.iter().any(|code| code.ground.is_some())
+        };
+        let unjudged = unjudged_ends(self.catalog, &stands, &self.trial, slot, &touched);
+        let sure = stands.iter().any(judges) && !unjudged.iter().any(|end| end.vital);
+        if sure {
+            Some(Weight::NOTHING)
+        } else {
+            self.weight_of(Verdict::MeasureFirst)
+        }
+    }
+
+    /// Whether the part in a slot is what was wished; open where nobody knows.
+    pub fn wish_holds(part: Option<&Part>, wish: &Wish) -> Holds {
+        let Some(part) = part else {
+            return Holds::No;
+        };
+        let entry = part.entries.get(wish.dimension);
+        let Some(reading) = entry.and_then(|entry| entry.deciding()) else {
+            return Holds::Open;
+        };
+        let (all, any) = match (&reading.cases, &wish.wanted) {
+            (Cases::Numbers(found), Cases::Numbers(wanted)) => (
+                found
+                    .iter()
+                    .all(|span| wanted.iter().any(|wish| wish.holds(*span))),
+                found
+                    .iter()
+                    .any(|span| wanted.iter().any(|wish| wish.meet(*span).is_some())),
+            ),
+            (Cases::Names(found), Cases::Names(wanted)) => (
+                found.iter().all(|name| wanted.contains(name)),
+                found.iter().any(|name| wanted.contains(name)),
+            ),
+            _ => (false, false),
+        };
+        match (all, any) {
+            (true, _) => Holds::Yes,
+            (false, true) => Holds::Open,
+            (false, false) => Holds::No,
+        }
+    }
+
+    fn weigh_wish(&mut self, rule: usize, wish: &Wish, choices: &[usize]) -> Option<Weight> {
+        self.put(rule, choices);
+        match Self::wish_holds(self.trial.part(wish.slot), wish) {
+            Holds::Yes => Some(Weight::NOTHING),
+            Holds::Open => self.weight_of(Verdict::MeasureFirst),
+            Holds::No => self.given_way(),
+        }
+    }
+
+    /// What a wish adds that does not hold.
+    fn given_way(&self) -> Option<Weight> {
+        self.request.soft.then(Weight::open)
+    }
+
+    /// What the second and every further part of a class costs more than the first.
+    fn weigh_enough(&self, rule: usize, kind: usize, choices: &[usize]) -> Option<Weight> {
+        let places = self.rules.get(rule).map_or(&[][..], |rule| &rule.places);
+        let mut counts: BTreeMap<usize, usize> = BTreeMap::new();
+        for (place, choice) in places.iter().zip(choices) {
+            if let Choice::Take(class) = self.choice(*place, *choice) {
+                *counts.entry(class).or_default() += 1;
+            }
+        }
+        let mut more = 0_i64;
+        for (class, count) in counts {
+            let class = self.shelf.class(kind, class)?;
+            let taken = class.taken(count)?;
+            let first = taken.first().map_or(0, |unit| unit.price);
+            more += taken.iter().map(|unit| unit.price - first).sum::<i64>();
+        }
+        Some(Weight::money(more))
+    }
+
+    fn weigh_new(&mut self, rule: usize, choices: &[usize]) -> Option<Weight> {
+        let known = self.rules.get(rule)?;
+        let allow = |holds: bool| holds.then_some(Weight::NOTHING);
+        let only = || match (known.places.first(), choices.first()) {
+            (Some(place), Some(choice)) => self.choice(*place, *choice),
+            _ => Choice::AsItIs,
+        };
+        match known.demand.clone() {
+            Demand::Joint(at) => self.weigh_joint(rule, at, choices),
+            Demand::Ends(slot) => self.weigh_ends(rule, slot, choices),
+            Demand::Wish(wish) => self.weigh_wish(rule, &wish, choices),
+            Demand::Keep(_) => allow(only() == Choice::AsItIs).or(self.given_way()),
+            Demand::Change(_) => allow(matches!(only(), Choice::Take(_))).or(self.given_way()),
+            Demand::Remove(slot) => {
+                let bare = self.request.bike.part(slot).is_none();
+                allow(only() == Choice::Empty || bare && only() == Choice::AsItIs)
+                    .or(self.given_way())
+            }
+            Demand::Carried(slot, carrier) => {
+                let chosen = |slot: usize| {
+                    let place = self.place_of(slot)?;
+                    let position = known.places.iter().position(|known| *known == place)?;
+                    Some(self.choice(place, *choices.get(position)?))
+                };
+                let changed = chosen(carrier).is_some_and(|choice| choice != Choice::AsItIs);
+                let kept = self.request.wishes.keep.contains(&slot);
+                let optional = self
+                    .catalog
+                    .slots()
+                    .get(slot)
+                    .is_some_and(|slot| slot.optional);
+                match chosen(slot) {
+                    Some(Choice::AsItIs) | None => allow(!changed || kept),
+                    Some(Choice::Empty) => allow(changed || optional),
+                    Some(Choice::Take(_)) => Some(Weight::NOTHING),
+                }
+            }
+            Demand::Enough(kind) => self.weigh_enough(rule, kind, choices),
+            Demand::Not(wanted) => {
+                let there = |(place, choice): &(usize, usize)| {
+                    let position = known.places.iter().position(|known| known == place);
+                    position.and_then(|position| choices.get(position)) == Some(choice)
+                };
+                allow(!wanted.iter().all(there))
+            }
+        }
+    }
+}
+
+impl Judge for Built<'_> {
+    fn weigh(&mut self, rule: usize, choices: &[usize]) -> Option<Weight> {
+        let key: SmallVec<[u32; 6]> = (choices.iter().enumerate())
+            .map(|(position, choice)| self.sight(rule, position, *choice))
+            .collect();
+        if let Some(known) = self.rules.get(rule).and_then(|rule| rule.memo.get(&key)) {
+            return *known;
+        }
+        let weight = self.weigh_new(rule, choices);
+        if let Some(rule) = self.rules.get_mut(rule) {
+            rule.memo.insert(key, weight);
+        }
+        weight
+    }
+}
