@@ -194,6 +194,9 @@ pub struct Plan {
     /// Let joints through that must be measured first; the fewer, the better the plan
     #[arg(long)]
     pub allow_unmeasured: bool,
+    /// Write the problem as data, for any other solver
+    #[arg(long, value_name = "FILE")]
+    pub export_problem: Option<PathBuf>,
     /// How many of the next best plans to show
     #[arg(long, value_name = "N", default_value_t = 0)]
     pub next: usize,

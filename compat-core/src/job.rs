@@ -6,7 +6,7 @@ use crate::bike::{
 };
 use crate::catalog::{Catalog, Labour};
 use crate::report::{AuditReport, MeasureReport, PlanReport, Report};
-use crate::solve::plan::{Asked, plan};
+use crate::solve::plan::{Asked, Export, NotExported, export, plan};
 use crate::solve::{Auditor, Options, check, measure};
 use crate::text::{Faults, Files};
 
@@ -141,6 +141,15 @@ impl<'c> Job<'c> {
     pub fn plan(&self, asked: &Asked<'c>) -> Result<PlanReport, Faults> {
         let planned = plan(self.catalog, asked)?;
         Ok(PlanReport::of(self.catalog, &self.files, asked, &planned))
+    }
+
+    /// The problem that a plan solves, as data.
+    ///
+    /// # Errors
+    ///
+    /// Every price that is none; a rule with too many combinations to be written out.
+    pub fn export(&self, asked: &Asked<'c>) -> Result<Export, NotExported> {
+        export(self.catalog, asked)
     }
 
     /// Audits a stock against a bike.

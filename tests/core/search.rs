@@ -34,6 +34,35 @@ impl Judge for Tables {
         }
         self.tables[rule][index]
     }
+
+    fn same(&mut self, rule: usize, position: usize, one: usize, other: usize) -> bool {
+        let over = self.rules[rule].clone();
+        let mut choices = vec![0; over.len()];
+        loop {
+            let mut with = |choice| {
+                choices[position] = choice;
+                self.weigh(rule, &choices)
+            };
+            if with(one) != with(other) {
+                return false;
+            }
+            choices[position] = 0;
+            let mut at = 0;
+            loop {
+                if at == over.len() {
+                    return true;
+                }
+                if at != position {
+                    choices[at] += 1;
+                    if choices[at] < self.sizes[over[at]] {
+                        break;
+                    }
+                    choices[at] = 0;
+                }
+                at += 1;
+            }
+        }
+    }
 }
 
 pub fn random(dice: &mut Dice, places: usize, most: usize, rules: usize) -> (Problem, Tables) {

@@ -5,7 +5,7 @@ use std::path::Path;
 use std::time::{Duration, Instant};
 
 use compat_core::dim::read_money;
-use compat_core::solve::plan::Asked;
+use compat_core::solve::plan::{Asked, NotExported};
 use compat_core::text::clean_line;
 use compat_core::{Faults, Job};
 
@@ -74,6 +74,18 @@ pub fn run(wanted: &Plan, shared: &Shared) -> Result<Answer, Trouble> {
         steps: wanted.steps,
         stop: &stop,
     };
+    if let Some(path) = &wanted.export_problem {
+        let problem = job.export(&asked).map_err(|wrong| match wrong {
+            NotExported::Faults(faults) => told(&job, faults),
+            NotExported::TooLarge(_) => Trouble::Usage(clean_line(&wrong.to_string())),
+        })?;
+        let text = serde_json::to_string(&problem).unwrap_or_default() + "\n";
+        std::fs::write(path, text).map_err(|error| Trouble::File {
+            doing: "write",
+            path: path.clone(),
+            error,
+        })?;
+    }
     let planned = job.plan(&asked);
     clock.wipe();
     let report = planned.map_err(|faults| told(&job, faults))?;

@@ -74,6 +74,8 @@ pub(super) struct Rule {
     /// For each of its places, the number of each choice as the demand sees it.
     pub(super) seen: Vec<Seen>,
     pub(super) memo: HashMap<SmallVec<[u32; 6]>, Option<Weight>>,
+    /// For each sort of choices for every place but one, which sorts for that one are allowed.
+    pub(super) rows: HashMap<SmallVec<[u32; 6]>, Vec<Option<bool>>>,
 }
 
 /// The choices of a place as a demand sees them: those it cannot tell apart have one number.
@@ -277,10 +279,13 @@ impl<'a> Built<'a> {
                 continue;
             };
             let joints = self.joints_of.get(slot).cloned().unwrap_or_default();
-            let mut slots = vec![slot];
-            for at in &joints {
-                slots.extend(self.joint(*at).into_iter().flat_map(Joint::hangs_on));
-            }
+            // Whether its ends are judged hangs on which mates are there, not on what they are.
+            let mut slots: Vec<usize> = joints
+                .iter()
+                .flat_map(|at| self.joint(*at).into_iter().flat_map(Joint::hangs_on))
+                .filter(|mate| self.comes_and_goes(*mate))
+                .collect();
+            slots.push(slot);
             self.demand(Demand::Ends(slot), &slots);
             let carrier = self
                 .catalog
@@ -325,6 +330,13 @@ impl<'a> Built<'a> {
         }
     }
 
+    /// True where a slot has a part in some plans and none in others.
+    fn comes_and_goes(&self, slot: usize) -> bool {
+        let place = self.place_of(slot).and_then(|place| self.places.get(place));
+        let bare = self.request.bike.part(slot).is_none();
+        place.is_some_and(|place| bare || place.choices.contains(&Choice::Empty))
+    }
+
     /// Adds a demand over some slots; those that cannot change are the same in every plan.
     pub fn demand(&mut self, demand: Demand, slots: &[usize]) -> usize {
         let mut places: Vec<usize> = slots
@@ -354,6 +366,7 @@ impl<'a> Built<'a> {
             places,
             seen,
             memo: HashMap::new(),
+            rows: HashMap::new(),
         });
         self.rules.len() - 1
     }

@@ -2,6 +2,7 @@
 
 mod build;
 mod conflict;
+mod export;
 mod relax;
 mod run;
 mod search;
@@ -11,7 +12,9 @@ mod weight;
 
 pub use build::{Built, Choice, Demand, Place, Request};
 pub use conflict::{Conflict, conflict};
+pub use export::{ChoiceRow, Export, NotExported, PlaceRow, RuleRow, export};
 pub use run::{Act, Asked, Bought, Plan, Planned, Relaxed, Step, Why, plan};
 pub use search::{Found, Judge, Limits, MOST_PLACES, Problem, search};
 pub use shelf::{Class, Shelf, Supply, Unit};
+pub use weigh::Table;
 pub use weight::Weight;

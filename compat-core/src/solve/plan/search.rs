@@ -27,10 +27,37 @@ pub struct Problem {
 /// The most places one problem may have.
 pub const MOST_PLACES: usize = 256;
 
+/// The most rules one problem may have.
+pub const MOST_RULES: usize = 1024;
+
 /// Says what a rule makes of a choice for each of its places, in the order of its places.
 pub trait Judge {
     /// What it adds to the weight; nothing where the rule forbids it.
     fn weigh(&mut self, rule: usize, choices: &[usize]) -> Option<Weight>;
+
+    /// True where a rule cannot tell two choices for one of its places apart.
+    fn same(&mut self, rule: usize, position: usize, one: usize, other: usize) -> bool {
+        let _ = (rule, position);
+        one == other
+    }
+
+    /// The first choice for one of its places, from that in `choices` on and below `count`, that a
+    /// rule allows with the others.
+    fn first(
+        &mut self,
+        rule: usize,
+        position: usize,
+        choices: &mut [usize],
+        count: usize,
+    ) -> Option<usize> {
+        let from = choices.get(position).copied()?;
+        (from..count).find(|choice| {
+            if let Some(there) = choices.get_mut(position) {
+                *there = *choice;
+            }
+            self.weigh(rule, choices).is_some()
+        })
+    }
 }
 
 /// What bounds a search.
@@ -94,7 +121,7 @@ pub fn search(
         rules_of,
         now: vec![0; problem.places.len()],
         chosen: vec![false; problem.places.len()],
-        why: vec![Set::default(); problem.places.len()],
+        why: vec![Ground::default(); problem.places.len()],
         said: vec![Some(Weight::NOTHING); problem.rules.len()],
         trail: Vec::new(),
         found: Found {
@@ -102,7 +129,7 @@ pub fn search(
             ..Found::default()
         },
         bound: under,
-        stopped: problem.places.len() > MOST_PLACES,
+        stopped: problem.places.len() > MOST_PLACES || problem.rules.len() > MOST_RULES,
         buffer: Vec::new(),
         alone: problem
             .places
@@ -114,11 +141,19 @@ pub fn search(
     search.found
 }
 
-/// A set of places.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-struct Set([u64; 4]);
+/// A set of places, or of rules.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+struct Bits<const WORDS: usize>([u64; WORDS]);
 
-impl Set {
+type Set = Bits<4>;
+
+impl<const WORDS: usize> Default for Bits<WORDS> {
+    fn default() -> Self {
+        Bits([0; WORDS])
+    }
+}
+
+impl<const WORDS: usize> Bits<WORDS> {
     fn add(&mut self, place: usize) {
         if let Some(word) = self.0.get_mut(place / 64) {
             *word |= 1 << (place % 64);
@@ -136,45 +171,53 @@ impl Set {
         }
     }
 
-    fn join(&mut self, other: Set) {
+    fn join(&mut self, other: Self) {
         for (mine, theirs) in self.0.iter_mut().zip(other.0) {
             *mine |= theirs;
         }
     }
 }
 
-/// The chosen places that a failure rests on.
+/// What something rests on: chosen places, and the rules that spoke.
+#[derive(Clone, Copy, Debug, Default)]
+struct Ground {
+    places: Set,
+    rules: Bits<16>,
+}
+
+impl Ground {
+    fn join(&mut self, other: Ground) {
+        self.places.join(other.places);
+        self.rules.join(other.rules);
+    }
+}
+
+/// What a failure rests on.
 #[derive(Clone, Copy, Debug, Default)]
 struct Failure {
-    places: Set,
+    on: Ground,
     /// True where it also rests on the weight of what was chosen, and so on why nothing lighter was.
     heavy: bool,
 }
 
 impl Failure {
-    fn of(places: Set) -> Failure {
-        Failure {
-            places,
-            heavy: false,
-        }
+    fn of(on: Ground) -> Failure {
+        Failure { on, heavy: false }
     }
 
-    fn heavy(places: Set) -> Failure {
-        Failure {
-            places,
-            heavy: true,
-        }
+    fn heavy(on: Ground) -> Failure {
+        Failure { on, heavy: true }
     }
 
     fn join(&mut self, other: Failure) {
-        self.places.join(other.places);
+        self.on.join(other.on);
         self.heavy |= other.heavy;
     }
 }
 
 /// What is undone when a branch is left.
 enum Undo {
-    Now(usize, usize, Set),
+    Now(usize, usize, Ground),
     Said(usize, Option<Weight>),
     Chosen(usize),
 }
@@ -188,8 +231,8 @@ struct Search<'a, J> {
     /// The choice of each place that was chosen, and of every other the lightest still open.
     now: Vec<usize>,
     chosen: Vec<bool>,
-    /// For each place that is not chosen, the chosen places that closed its lighter choices.
-    why: Vec<Set>,
+    /// For each place that is not chosen, what closed its lighter choices.
+    why: Vec<Ground>,
     /// What each rule says of the choices as they are now.
     said: Vec<Option<Weight>>,
     trail: Vec<Undo>,
@@ -217,7 +260,7 @@ impl<J: Judge> Search<'_, J> {
                 continue;
             }
             match self.first_open(place, 0) {
-                Some(choice) => self.set_now(place, choice, Set::default()),
+                Some(choice) => self.set_now(place, choice, Ground::default()),
                 None => open = false,
             }
         }
@@ -294,7 +337,7 @@ impl<J: Judge> Search<'_, J> {
     }
 
     /// Makes a choice the one that stands for a place, and asks the rules about it.
-    fn set_now(&mut self, place: usize, choice: usize, why: Set) {
+    fn set_now(&mut self, place: usize, choice: usize, why: Ground) {
         let (Some(now), Some(known)) = (self.now.get_mut(place), self.why.get_mut(place)) else {
             return;
         };
@@ -355,12 +398,33 @@ impl<J: Judge> Search<'_, J> {
         let deciding =
             |rule: &&usize| self.places_of(**rule).len() > 1 && self.only_open(**rule, place);
         let rules: Vec<usize> = rules.iter().filter(deciding).copied().collect();
-        (from..count).find(|choice| {
-            self.allowed_alone(place, *choice)
-                && rules
-                    .iter()
-                    .all(|rule| self.weigh_with(*rule, place, *choice).is_some())
-        })
+        // Each rule in turn moves the choice on to the first it allows, until none moves it.
+        let mut choice = self.first_alone(place, from)?;
+        loop {
+            let before = choice;
+            for rule in &rules {
+                let mut choices = std::mem::take(&mut self.buffer);
+                choices.clear();
+                let places = self.problem.rules.get(*rule).map_or(&[][..], Vec::as_slice);
+                choices.extend(places.iter().map(|place| self.now(*place)));
+                let position = places.iter().position(|other| *other == place).unwrap_or(0);
+                if let Some(there) = choices.get_mut(position) {
+                    *there = choice;
+                }
+                let next = self.judge.first(*rule, position, &mut choices, count);
+                self.buffer = choices;
+                if next != Some(choice)
+                    && let Some(spoke) = self.found.spoke.get_mut(*rule)
+                {
+                    *spoke = true;
+                }
+                choice = next?;
+            }
+            if choice == before {
+                return Some(choice);
+            }
+            choice = self.first_alone(place, choice)?;
+        }
     }
 
     /// True where no rule over this place alone forbids a choice.
@@ -390,21 +454,30 @@ impl<J: Judge> Search<'_, J> {
         allowed
     }
 
-    /// The chosen places of the rules that decide about a place: who closed its choices.
-    fn closers(&self, place: usize) -> Set {
-        let mut set = Set::default();
+    /// A rule, and those of its places that are chosen.
+    fn ground_of(&self, rule: usize) -> Ground {
+        let mut ground = Ground::default();
+        ground.rules.add(rule);
+        for place in self
+            .places_of(rule)
+            .iter()
+            .filter(|place| self.is_chosen(**place))
+        {
+            ground.places.add(*place);
+        }
+        ground
+    }
+
+    /// The rules that decide about a place, and their chosen places: who closed its choices.
+    fn closers(&self, place: usize) -> Ground {
+        let mut ground = Ground::default();
         for rule in self.rules_of.get(place).map_or(&[][..], Vec::as_slice) {
-            if self.only_open(*rule, place) {
-                for other in self
-                    .places_of(*rule)
-                    .iter()
-                    .filter(|other| **other != place)
-                {
-                    set.add(*other);
-                }
+            if self.places_of(*rule).len() > 1 && self.only_open(*rule, place) {
+                ground.join(self.ground_of(*rule));
             }
         }
-        set
+        ground.places.drop(place);
+        ground
     }
 
     /// The weights of the choices as they are, rules not counted.
@@ -432,7 +505,7 @@ impl<J: Judge> Search<'_, J> {
         let mut settled = Weight::NOTHING;
         let mut broken: Vec<(usize, usize)> = Vec::new();
         let mut priced: Vec<(usize, usize)> = Vec::new();
-        let mut because = Set::default();
+        let mut because = Ground::default();
         for rule in 0..self.problem.rules.len() {
             if !self.is_on(rule) {
                 continue;
@@ -444,21 +517,13 @@ impl<J: Judge> Search<'_, J> {
             let places = self.places_of(rule).iter();
             let open = places.filter(|place| !self.is_chosen(**place)).count();
             match said {
-                None if open == 0 => {
-                    let mut set = Set::default();
-                    for place in self.places_of(rule) {
-                        set.add(*place);
-                    }
-                    return Failure::of(set);
-                }
+                None if open == 0 => return Failure::of(self.ground_of(rule)),
                 None => broken.push((open, rule)),
                 Some(weight) => {
                     extra = extra + weight;
                     if open == 0 {
                         settled = settled + weight;
-                        for place in self.places_of(rule) {
-                            because.add(*place);
-                        }
+                        because.join(self.ground_of(rule));
                     } else {
                         priced.push((open, rule));
                     }
@@ -510,22 +575,14 @@ impl<J: Judge> Search<'_, J> {
                     step = Some(step.map_or(more, |step| step.min(more)));
                 }
             }
-            for place in self.places_of(*rule) {
-                if self.is_chosen(*place) {
-                    stepped.add(*place);
-                }
-            }
+            stepped.join(self.ground_of(*rule));
             let Some(step) = step else {
                 // Nothing of it can be changed.
-                let mut set = Set::default();
-                for place in self.places_of(*rule) {
-                    if self.is_chosen(*place) {
-                        set.add(*place);
-                    } else if let Some(why) = self.why.get(*place) {
-                        set.join(*why);
-                    }
+                let mut ground = self.ground_of(*rule);
+                for place in &open {
+                    ground.join(self.why.get(*place).copied().unwrap_or_default());
                 }
-                return Failure::of(set);
+                return Failure::of(ground);
             };
             for place in &open {
                 counted.add(*place);
@@ -553,7 +610,7 @@ impl<J: Judge> Search<'_, J> {
         &mut self,
         broken: &[(usize, usize)],
         priced: &[(usize, usize)],
-        because: Set,
+        because: Ground,
     ) -> Failure {
         let Some((_, rule)) = broken.first().or(priced.first()) else {
             return Failure::heavy(because);
@@ -571,7 +628,13 @@ impl<J: Judge> Search<'_, J> {
         let mut fails = Failure::of(self.why.get(place).copied().unwrap_or_default());
         let others = self.lightest() - self.weight(place, self.now(place));
         let mut next = Some(self.now(place));
+        // The choices that failed, and what spoke against them.
+        let mut failed: Vec<(usize, Vec<(usize, usize)>)> = Vec::new();
         while let Some(choice) = next {
+            if self.fails_alike(&failed, choice) {
+                next = self.first_open(place, choice + 1);
+                continue;
+            }
             let weight = others + self.weight(place, choice);
             let dear = self
                 .problem
@@ -584,34 +647,57 @@ impl<J: Judge> Search<'_, J> {
             }
             let mark = self.trail.len();
             let below = match self.choose(place, choice) {
-                Ok(()) => self.node(),
-                Err(set) => Failure::of(set),
+                None => self.node(),
+                Some(ground) => Failure::of(ground),
             };
             self.undo(mark);
             if self.stopped {
                 return Failure::default();
             }
-            if !below.places.has(place) {
+            if !below.on.places.has(place) {
                 // It had nothing to do with this place; but where the weight counted, lighter
                 // choices of it would have.
                 let mut below = below;
                 if below.heavy {
-                    below.places.join(fails.places);
+                    below.on.join(fails.on);
                 }
-                below.places.drop(place);
+                below.on.places.drop(place);
                 return below;
             }
             fails.join(below);
-            fails.places.join(self.closers(place));
+            fails.on.join(self.closers(place));
+            failed.push((choice, self.spoke_of(place, &below.on)));
             next = self.first_open(place, choice + 1);
         }
-        fails.places.drop(place);
+        fails.on.places.drop(place);
         fails
     }
 
+    /// The rules of a failure that a place has a part in, and its position there.
+    fn spoke_of(&self, place: usize, on: &Ground) -> Vec<(usize, usize)> {
+        let rules = self.rules_of.get(place).map_or(&[][..], Vec::as_slice);
+        let spoke = rules.iter().filter(|rule| on.rules.has(**rule));
+        let position = |rule: &usize| {
+            let places = self.places_of(*rule);
+            places.iter().position(|other| *other == place).unwrap_or(0)
+        };
+        spoke.map(|rule| (*rule, position(rule))).collect()
+    }
+
+    /// True where no rule that spoke against a lighter choice can tell this one from it: it would
+    /// fail the same way.
+    fn fails_alike(&mut self, failed: &[(usize, Vec<(usize, usize)>)], choice: usize) -> bool {
+        failed.iter().any(|(other, spoke)| {
+            spoke
+                .iter()
+                .all(|(rule, position)| self.judge.same(*rule, *position, *other, choice))
+        })
+    }
+
     /// Chooses, and moves every place on that is left with one rule to decide it.
-    fn choose(&mut self, place: usize, choice: usize) -> Result<(), Set> {
-        self.set_now(place, choice, Set::default());
+    /// Says on what it fails, where it does.
+    fn choose(&mut self, place: usize, choice: usize) -> Option<Ground> {
+        self.set_now(place, choice, Ground::default());
         if let Some(chosen) = self.chosen.get_mut(place) {
             *chosen = true;
             self.trail.push(Undo::Chosen(place));
@@ -641,10 +727,10 @@ impl<J: Judge> Search<'_, J> {
                     if let Some(why) = self.why.get(other) {
                         set.join(*why);
                     }
-                    return Err(set);
+                    return Some(set);
                 }
             }
         }
-        Ok(())
+        None
     }
 }

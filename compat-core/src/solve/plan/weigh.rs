@@ -50,13 +50,17 @@ impl<'a> Built<'a> {
     }
 
     fn look(&self, demand: &Demand, place: usize, choice: usize) -> Sight {
+        let Some(slot) = self.places.get(place).map(|place| place.slot) else {
+            return Sight::AsItIs;
+        };
+        let mate = matches!(demand, Demand::Ends(own) if *own != slot);
         let class = match self.choice(place, choice) {
+            Choice::AsItIs if mate && self.request.bike.part(slot).is_some() => {
+                return Sight::Part(Vec::new(), Vec::new());
+            }
             Choice::AsItIs => return Sight::AsItIs,
             Choice::Empty => return Sight::Empty,
             Choice::Take(class) => class,
-        };
-        let Some(slot) = self.places.get(place).map(|place| place.slot) else {
-            return Sight::AsItIs;
         };
         let part = self.part_of(slot, class);
         match (demand, part) {
@@ -413,6 +417,79 @@ impl<'a> Built<'a> {
     }
 }
 
+impl Built<'_> {
+    /// What a demand says of the choices it tells apart, one of each sort for each of its places; with
+    /// the sort of each choice. Nothing where there are more than `most`.
+    pub fn table(&mut self, rule: usize, most: usize) -> Option<Table> {
+        let places = self.rules.get(rule)?.places.clone();
+        let mut table = Table::default();
+        let mut firsts: Vec<Vec<usize>> = Vec::new();
+        for (position, place) in places.iter().enumerate() {
+            let count = self
+                .places
+                .get(*place)
+                .map_or(0, |place| place.choices.len());
+            let sorts: Vec<u32> = (0..count)
+                .map(|choice| self.sight(rule, position, choice))
+                .collect();
+            let mut first: Vec<usize> = Vec::new();
+            for (choice, sort) in sorts.iter().enumerate() {
+                if *sort as usize == first.len() {
+                    first.push(choice);
+                }
+            }
+            // Where sorts were met in another order, each is looked up.
+            let all = sorts.iter().max().map_or(0, |most| *most as usize + 1);
+            if first.len() != all {
+                first = (0..all)
+                    .filter_map(|sort| sorts.iter().position(|known| *known as usize == sort))
+                    .collect();
+            }
+            table.sorts.push(sorts);
+            firsts.push(first);
+        }
+        let size = firsts
+            .iter()
+            .try_fold(1_usize, |size, first| size.checked_mul(first.len()))?;
+        if size > most {
+            return None;
+        }
+        let mut at = vec![0_usize; firsts.len()];
+        loop {
+            let choices: Option<Vec<usize>> = at
+                .iter()
+                .zip(&firsts)
+                .map(|(sort, first)| first.get(*sort).copied())
+                .collect();
+            if let Some(weight) = self.weigh(rule, &choices?) {
+                let sorts = at.iter().filter_map(|sort| u32::try_from(*sort).ok());
+                table.allowed.push((sorts.collect(), weight));
+            }
+            let mut position = 0;
+            loop {
+                let (Some(sort), Some(first)) = (at.get_mut(position), firsts.get(position)) else {
+                    return Some(table);
+                };
+                *sort += 1;
+                if *sort < first.len() {
+                    break;
+                }
+                *sort = 0;
+                position += 1;
+            }
+        }
+    }
+}
+
+/// A demand as a table.
+#[derive(Clone, Debug, Default)]
+pub struct Table {
+    /// For each of its places the sort of each choice, as far as the demand tells them apart.
+    pub sorts: Vec<Vec<u32>>,
+    /// The sorts that go together, and what they add.
+    pub allowed: Vec<(Vec<u32>, Weight)>,
+}
+
 impl Judge for Built<'_> {
     fn weigh(&mut self, rule: usize, choices: &[usize]) -> Option<Weight> {
         let key: SmallVec<[u32; 6]> = (choices.iter().enumerate())
@@ -426,5 +503,54 @@ impl Judge for Built<'_> {
             rule.memo.insert(key, weight);
         }
         weight
+    }
+
+    fn same(&mut self, rule: usize, position: usize, one: usize, other: usize) -> bool {
+        self.sight(rule, position, one) == self.sight(rule, position, other)
+    }
+
+    fn first(
+        &mut self,
+        rule: usize,
+        position: usize,
+        choices: &mut [usize],
+        count: usize,
+    ) -> Option<usize> {
+        let from = choices.get(position).copied()?;
+        // The sorts of the others, and in this one's place its position: a key of its own.
+        let mut key: SmallVec<[u32; 6]> = SmallVec::new();
+        for (other, choice) in choices.iter().enumerate() {
+            key.push(if other == position {
+                u32::MAX
+            } else {
+                self.sight(rule, other, *choice)
+            });
+        }
+        let taken = self.rules.get_mut(rule)?.rows.remove(&key);
+        let mut row = taken.unwrap_or_default();
+        let mut found = None;
+        for choice in from..count {
+            let sort = self.sight(rule, position, choice) as usize;
+            if row.len() <= sort {
+                row.resize(sort + 1, None);
+            }
+            let known = row.get(sort).copied().flatten();
+            let allowed = known.unwrap_or_else(|| {
+                if let Some(there) = choices.get_mut(position) {
+                    *there = choice;
+                }
+                let allowed = self.weigh_new(rule, choices).is_some();
+                if let Some(known) = row.get_mut(sort) {
+                    *known = Some(allowed);
+                }
+                allowed
+            });
+            if allowed {
+                found = Some(choice);
+                break;
+            }
+        }
+        self.rules.get_mut(rule)?.rows.insert(key, row);
+        found
     }
 }

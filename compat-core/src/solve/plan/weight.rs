@@ -25,6 +25,11 @@ impl Weight {
         order: 0,
     };
 
+    /// As four numbers.
+    pub const fn row(self) -> [i64; 4] {
+        [self.open, self.money, self.changes, self.order]
+    }
+
     /// Money and nothing else.
     pub const fn money(money: i64) -> Weight {
         Weight {
