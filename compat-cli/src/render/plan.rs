@@ -105,12 +105,19 @@ fn costs(label: &str, plan: &PlanText) -> String {
 fn show_other(number: usize, plan: &PlanText, first: &PlanText) -> String {
     let mut out = costs(&format!("or plan {number}"), plan);
     let steps = |plan: &'_ PlanText| -> Vec<StepText> {
-        [&plan.bin, &plan.buy, &plan.off].into_iter().flatten().cloned().collect()
+        [&plan.bin, &plan.buy, &plan.off]
+            .into_iter()
+            .flatten()
+            .cloned()
+            .collect()
     };
     let (mine, theirs) = (steps(plan), steps(first));
     let same = |a: &StepText, b: &StepText| (&a.slot, &a.id) == (&b.slot, &b.id);
     out.push_str(&line(2, 4, "as the first, but"));
-    for step in mine.iter().filter(|step| !theirs.iter().any(|other| same(step, other))) {
+    for step in mine
+        .iter()
+        .filter(|step| !theirs.iter().any(|other| same(step, other)))
+    {
         out.push_str(&show_step(step));
     }
     let left = theirs
@@ -122,7 +129,11 @@ fn show_other(number: usize, plan: &PlanText, first: &PlanText) -> String {
     for text in plan.with.iter().filter(|text| !first.with.contains(text)) {
         out.push_str(&line(4, 6, &format!("fits with: {text}")));
     }
-    for text in plan.measure.iter().filter(|text| !first.measure.contains(text)) {
+    for text in plan
+        .measure
+        .iter()
+        .filter(|text| !first.measure.contains(text))
+    {
         out.push_str(&line(4, 6, &format!("measure first: {text}")));
     }
     out
