@@ -14,8 +14,8 @@ use node::{Is, Node};
 
 /// What stands in the first piece: enough to know which files a bike needs.
 const WIRING: &[&str] = &["joint", "slot"];
-/// What stands in the last: only read to explain and to test.
-const PROSE: &[&str] = &["about", "example", "size"];
+/// What stands in the last: only read to explain, to identify and to test.
+const PROSE: &[&str] = &["about", "example", "size", "bench"];
 
 fn main() -> Result<(), Box<dyn std::error::Error>> {
     let root = PathBuf::from(env::var("CARGO_MANIFEST_DIR")?).join("../catalog");

@@ -20,6 +20,8 @@ mod catalog;
 mod chains;
 #[path = "core/faults.rs"]
 mod faults;
+#[path = "core/identify.rs"]
+mod identify;
 #[path = "core/indexing.rs"]
 mod indexing;
 #[path = "core/laws.rs"]

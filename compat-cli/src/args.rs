@@ -57,6 +57,8 @@ pub enum Command {
     Audit(Audit),
     /// Which cheapest set of parts makes everything fit, and what forces each purchase?
     Plan(Plan),
+    /// I measured this: which sizes and standards could it be, and what should I measure next?
+    Identify(Identify),
     /// What does a family, code, kind of part, dimension or name mean, and who says so?
     Explain(Explain),
     /// The catalogue: families, sizes, limits, tables, adaptors and sources
@@ -208,6 +210,33 @@ pub struct Plan {
     pub seconds: u64,
     #[command(flatten)]
     pub known: KnownArgs,
+}
+
+/// `compat identify`
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "\
+Examples:
+  compat identify bearing bore=15.02 outside=27.98 width=7
+  compat identify crankset.arms=5 crankset.bolt_gap=76.3
+  compat identify thread outside=11.9 pitch='24 tpi'
+  compat identify hub 'spacing=132 by tape'           read with another tool
+  compat identify seatpost 'diameter=27.05 .. 27.2'   read in two directions
+  compat identify bearing -                           lines of standard input")]
+pub struct Identify {
+    /// Readings, DIMENSION=VALUE behind the kind of part or PART.DIMENSION=VALUE each; a value may end
+    /// in `by TOOL` (`-` reads lines of them from standard input)
+    #[arg(value_name = "READING", required = true)]
+    pub readings: Vec<String>,
+    /// Standard error (one sigma) of a reading by calliper; without it that of `catalog/tools.toml`,
+    /// 0.05 mm
+    #[arg(long, value_name = "LENGTH")]
+    pub calliper_error: Option<String>,
+    /// Who says so, and how far off in standard errors
+    #[arg(long, short)]
+    pub verbose: bool,
+    /// List every size that is near enough
+    #[arg(long, short)]
+    pub all: bool,
 }
 
 /// `compat explain`

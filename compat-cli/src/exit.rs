@@ -22,8 +22,8 @@ pub enum Exit {
 /// The codes with their meanings, for help and tests.
 pub const MEANINGS: &str = "\
 Exit codes:
-  0  fits, with or without something (audit: it ran)
-  1  something does not fit (plan: there is no plan)
+  0  fits, with or without something (audit: it ran; identify: it could be something)
+  1  something does not fit (plan: there is no plan; identify: it is nothing that is known)
   2  could not run: bad input or usage; nothing was written
   3  nothing clashes, but something must be measured first
   4  plan: stopped at a limit; what was found so far was given";

@@ -34,6 +34,7 @@ fn main() -> ExitCode {
         Command::Measure(wanted) => commands::measure::run(wanted, shared),
         Command::Audit(wanted) => commands::audit::run(wanted, shared),
         Command::Plan(wanted) => commands::plan::run(wanted, shared),
+        Command::Identify(wanted) => commands::identify::run(wanted, shared),
         Command::Explain(wanted) => commands::explain::run(wanted, shared),
         Command::Tables(wanted) => commands::tables::run(wanted, shared),
         Command::New(wanted) => commands::new::run(wanted, shared),

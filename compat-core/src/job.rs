@@ -1,14 +1,15 @@
 //! A job: a catalogue, the files read for it, and the questions asked of them.
 
 use crate::bike::{
-    Bike, Setting, Stock, Swap, Wishes, read_bike, read_stock, read_swap, read_wishes, set,
-    settings,
+    Bike, Setting, Stock, Swap, Taken, Wishes, kind_called, read_bike, read_stock, read_swap,
+    read_wishes, set, settings, taken,
 };
 use crate::catalog::{Catalog, Labour};
-use crate::report::{AuditReport, MeasureReport, PlanReport, Report};
+use crate::dim::{Quantity, read_span};
+use crate::report::{AuditReport, IdentifyReport, MeasureReport, PlanReport, Report};
 use crate::solve::plan::{Asked, Export, NotExported, export, plan};
-use crate::solve::{Auditor, Options, check, measure};
-use crate::text::{Faults, Files};
+use crate::solve::{Auditor, Options, check, identify, measure, sizes};
+use crate::text::{Fault, FaultKind, Faults, Files, Place};
 
 /// Reads files and answers questions about them; keeps their names for the reports.
 #[derive(Debug)]
@@ -159,5 +160,91 @@ impl<'c> Job<'c> {
     {
         let audit = Auditor::new(self.catalog, bike, options).stock(stock);
         AuditReport::of(self.catalog, &self.files, bike, stock, &audit)
+    }
+
+    /// The kind of part a word stands for; a word that is none is a fault.
+    pub fn kind(&mut self, word: &str, faults: &mut Faults) -> Option<usize> {
+        let place = self.whole("kind of part", word);
+        kind_called(self.catalog, word, place, faults)
+    }
+
+    /// A standard error as it is stated: one length, more than nothing.
+    pub fn error(&mut self, name: &str, text: &str, faults: &mut Faults) -> Option<i64> {
+        let place = self.whole(name, text);
+        let message = match read_span(Quantity::Length, text) {
+            Ok(span) if span.is_exact() && span.low > 0 => return Some(span.low),
+            Ok(_) => "an error is one length, more than nothing: 0.05 mm".to_owned(),
+            Err(wrong) => wrong.message,
+        };
+        faults.push(Fault::new(place, FaultKind::BadValue, text, message));
+        None
+    }
+
+    /// Reads what was measured of parts that nobody has named: `kind.dimension=value` on each line, or
+    /// the dimension alone where the kind is said once for all. `calliper` is the standard error of the
+    /// calliper, where it is stated.
+    pub fn taken(
+        &mut self,
+        kind: Option<usize>,
+        texts: &[(String, String)],
+        calliper: Option<i64>,
+        faults: &mut Faults,
+    ) -> Vec<Taken> {
+        let read = texts
+            .iter()
+            .flat_map(|(name, text)| settings(&mut self.files, name, text, faults));
+        let read: Vec<Setting> = read.collect();
+        taken(self.catalog, kind, &read, calliper, faults)
+    }
+
+    /// Which sizes the readings could be of. A reading that tells no size is a fault.
+    pub fn identify(
+        &self,
+        taken: &[Taken],
+        calliper: Option<i64>,
+        faults: &mut Faults,
+    ) -> IdentifyReport {
+        let found = identify(self.catalog, taken, calliper);
+        let told = |place: Place| {
+            let mut things = found.things.iter().flat_map(|thing| &thing.taken);
+            things.any(|taken| taken.place == place)
+        };
+        // A marking may say more than what tells the size: `37-622`.
+        for idle in found.idle.iter().filter(|idle| !told(idle.place)) {
+            let dimension = self.catalog.bench_dimension(idle.kind, idle.number);
+            let name = dimension.map_or("", |dimension| dimension.name.as_str());
+            let tells = self.tells(idle.kind);
+            let body = self.catalog.body(idle.kind);
+            let message = match tells.as_slice() {
+                [] => format!("`{name}`: the catalogue has no sizes of a {}", body.title),
+                some => format!(
+                    "`{name}` tells no size of a {}; these do: {}",
+                    body.title,
+                    some.join(", ")
+                ),
+            };
+            faults.push(Fault::new(idle.place, FaultKind::Unused, name, message));
+        }
+        IdentifyReport::of(self.catalog, &found)
+    }
+
+    /// The dimensions of a kind that tell a size.
+    pub fn tells(&self, kind: usize) -> Vec<String> {
+        let sizes = sizes(self.catalog, kind);
+        let numbers = sizes.iter().flat_map(|size| size.numbers());
+        let numbers: std::collections::BTreeSet<usize> = numbers.collect();
+        let named = numbers.into_iter().filter_map(|number| {
+            let dimension = self.catalog.bench_dimension(kind, number)?;
+            Some(dimension.name.clone())
+        });
+        named.collect()
+    }
+
+    /// The place of a word that stands alone.
+    fn whole(&mut self, name: &str, text: &str) -> Place {
+        let mut place = Place::start(self.files.add(name, text));
+        let length = text.chars().count().max(1);
+        place.at.length = u32::try_from(length).unwrap_or(u32::MAX);
+        place
     }
 }

@@ -248,3 +248,48 @@ fn a_folder_adds_to_the_catalogue() {
     assert_eq!(broken.code, 2);
     assert!(broken.err.contains("tightst"), "{}", broken.err);
 }
+
+#[test]
+fn identify_says_whether_it_could_be_something() {
+    let code = |words: &[&str]| run(words).code;
+    assert_eq!(code(&["identify", "bearing", "bore=15", "outside=28"]), 0);
+    assert_eq!(code(&["identify", "bearing", "bore=15", "outside=29.5"]), 1);
+    assert_eq!(code(&["identify", "bearing", "bor=15"]), 2);
+    assert_eq!(code(&["identify", "bearing"]), 2);
+    assert_eq!(code(&["identify"]), 2);
+    assert_eq!(
+        code(&["identify", "bearing.bore=15", "--calliper-error", "much"]),
+        2
+    );
+    // One thing that could be something and one that could not.
+    assert_eq!(
+        code(&[
+            "identify",
+            "bearing.bore=15",
+            "handlebar.clamp_diameter=28.4"
+        ]),
+        1
+    );
+}
+
+#[test]
+fn identify_reads_lines_of_standard_input_from_any_folder() {
+    let folder = tempfile::tempdir().unwrap();
+    let lines = b"# out of the box\n\nbore = 15.02\r\noutside=27.97\n";
+    let run = run_in(folder.path(), &own(&["identify", "bearing", "-"]), lines);
+    assert_eq!(run.code, 0);
+    assert!(run.out.contains("6902"), "{}", run.out);
+    assert!(!run.out.contains('\u{1b}'), "{}", run.out);
+    let words = ["identify", "bearing", "-", "--format", "json"];
+    let run = run_in(folder.path(), &own(&words), lines);
+    let told: serde_json::Value = serde_json::from_str(&run.out).unwrap();
+    assert_eq!(told["version"], 1);
+    assert_eq!(told["found"], true);
+    assert_eq!(told["things"][0]["readings"][1]["set"], "bearing.outside");
+    let run = run_in(
+        folder.path(),
+        &own(&["identify", "bearing", "-", "-q"]),
+        lines,
+    );
+    assert_eq!((run.code, run.out.as_str()), (0, ""));
+}

@@ -246,6 +246,8 @@ fn every_dimension_belongs_to_an_end_and_every_source_is_cited() {
                 .filter_map(|example| example.source.clone()),
         );
     }
+    let bench = catalog.bench_facts();
+    cited.extend(bench.flat_map(|fact| fact.sources.clone()));
     for key in &cited {
         assert!(catalog.sources().contains_key(key), "{key} is no source");
     }

@@ -3,6 +3,7 @@
 pub mod audit;
 pub mod check;
 pub mod explain;
+pub mod identify;
 pub mod measure;
 pub mod new;
 pub mod plan;

@@ -2,6 +2,7 @@
 
 pub mod audit;
 pub mod check;
+pub mod identify;
 pub mod layout;
 pub mod measure;
 pub mod plan;

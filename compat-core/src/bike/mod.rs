@@ -6,6 +6,7 @@ mod look;
 mod rows;
 mod set;
 mod stock;
+mod taken;
 mod wish;
 
 pub use file::{read_bike, read_swap};
@@ -13,6 +14,7 @@ pub use graph::{Graph, JointAt};
 pub use look::{COMPLAINT, Look};
 pub use set::{Setting, set, settings};
 pub use stock::{Line, STOCK_COLUMNS, Stock, read_stock};
+pub use taken::{Taken, kind_called, taken};
 pub use wish::{Wish, Wishes, read_wishes};
 
 use crate::catalog::{Catalog, Part};

@@ -4,6 +4,7 @@
 
 use std::sync::OnceLock;
 
+use super::bench::Bench;
 use super::lists::List;
 use crate::dim::{Quantity, Span, read_span};
 use crate::text::{Fault, FaultKind, Faults, FileId, Is, Node, Row, nearest};
@@ -15,6 +16,7 @@ pub struct Kind {
     pub name: String,
     pub(super) entry: usize,
     pub(super) body: OnceLock<(Body, Faults)>,
+    pub(super) bench: OnceLock<(Bench, Faults)>,
 }
 
 impl Kind {
@@ -23,6 +25,7 @@ impl Kind {
             name: name.to_owned(),
             entry,
             body: OnceLock::new(),
+            bench: OnceLock::new(),
         }
     }
 }
@@ -343,7 +346,12 @@ pub(super) fn body(file: FileId, node: &Node, lists: &[List]) -> (Body, Faults) 
     )
 }
 
-fn dimension(file: FileId, node: &Node, lists: &[List], faults: &mut Faults) -> Dimension {
+pub(super) fn dimension(
+    file: FileId,
+    node: &Node,
+    lists: &[List],
+    faults: &mut Faults,
+) -> Dimension {
     let mut row = Row::new(file, node, faults);
     let here = row.here();
     let name = row.must("name", faults).to_owned();

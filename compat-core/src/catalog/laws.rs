@@ -59,6 +59,9 @@ pub fn broken_laws(catalog: &Catalog) -> Faults {
             cited(catalog, fact, &mut faults);
         }
     }
+    for fact in catalog.bench_facts() {
+        cited(catalog, fact, &mut faults);
+    }
     faults
 }
 

@@ -5,6 +5,7 @@
 //! can add to it or override it.
 
 mod bands;
+mod bench;
 mod book;
 mod kinds;
 mod labour;
@@ -17,6 +18,7 @@ mod parts;
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
+pub use bench::{Allowance, Bench, Derived, Formula, Named, Seen, Told, Tool};
 pub use book::{
     Adaptor, Book, Bridge, Caution, Code, Example, Implied, Joint, JointEnd, LimitInfo, Prose,
     SizeRow,
@@ -78,8 +80,11 @@ impl Entry {
             Contents::Read(node) => {
                 let wanted = |name: &str| match piece {
                     Piece::Wiring => matches!(name, "joint" | "slot"),
-                    Piece::Prose => matches!(name, "about" | "example" | "size"),
-                    Piece::Rule => !matches!(name, "joint" | "slot" | "about" | "example" | "size"),
+                    Piece::Prose => matches!(name, "about" | "example" | "size" | "bench"),
+                    Piece::Rule => !matches!(
+                        name,
+                        "joint" | "slot" | "about" | "example" | "size" | "bench"
+                    ),
                 };
                 let rows = node
                     .rows()
@@ -108,6 +113,7 @@ pub struct Catalog {
     books: Vec<OnceLock<(Book, Faults)>>,
     prose: Vec<OnceLock<(Prose, Faults)>>,
     sources: OnceLock<(BTreeMap<String, Source>, Faults)>,
+    tools: OnceLock<(Vec<Tool>, Faults)>,
     faults: Faults,
 }
 
@@ -175,6 +181,7 @@ impl Catalog {
             books: FAMILIES.iter().map(|_| OnceLock::new()).collect(),
             prose: FAMILIES.iter().map(|_| OnceLock::new()).collect(),
             sources: OnceLock::new(),
+            tools: OnceLock::new(),
             faults: Faults::default(),
         };
         let mut faults = Faults::default();
@@ -413,13 +420,47 @@ impl Catalog {
         Some((entry.file, entry.piece(Piece::Rule)))
     }
 
+    /// What a kind's file says of the bench.
+    pub fn bench(&self, kind: usize) -> &Bench {
+        static NOTHING: OnceLock<Bench> = OnceLock::new();
+        let Some(known) = self.kinds.get(kind) else {
+            return NOTHING.get_or_init(Bench::default);
+        };
+        let (bench, _) = known
+            .bench
+            .get_or_init(|| match self.entries.get(known.entry) {
+                Some(entry) => bench::read(self, kind, entry.file, &entry.piece(Piece::Prose)),
+                None => Default::default(),
+            });
+        bench
+    }
+
+    /// The tools, and what each can tell.
+    pub fn tools(&self) -> &[Tool] {
+        let (tools, _) = self.tools.get_or_init(|| match self.page("", "tools") {
+            Some(entry) => bench::tools(entry.file, &entry.piece(Piece::Rule)),
+            None => Default::default(),
+        });
+        tools
+    }
+
     /// Everything wrong with the catalogue; nothing for the one compiled in, which tests prove.
     pub fn all_faults(&self) -> Faults {
         let mut faults = self.faults.clone();
         for kind in 0..self.kinds.len() {
             self.body(kind);
+            self.bench(kind);
         }
+        self.tools();
+        let tools = self.tools.get().into_iter();
+        faults
+            .0
+            .extend(tools.flat_map(|(_, wrong)| wrong.0.clone()));
         for kind in &self.kinds {
+            let bench = kind.bench.get().into_iter();
+            faults
+                .0
+                .extend(bench.flat_map(|(_, wrong)| wrong.0.clone()));
             faults.0.extend(
                 kind.body
                     .get()
@@ -454,7 +495,10 @@ impl Catalog {
             let known = match entry.folder.as_str() {
                 "joints" => FAMILIES.iter().any(|family| family.name == entry.name),
                 "parts" => true,
-                "" => matches!(entry.name.as_str(), "labels" | "sources" | "labour"),
+                "" => matches!(
+                    entry.name.as_str(),
+                    "labels" | "sources" | "labour" | "tools"
+                ),
                 _ => false,
             };
             if !known {

@@ -215,7 +215,8 @@ impl<'c> PartReader<'c> {
         entry.compare(slack);
     }
 
-    fn said(
+    /// What a text says of a dimension, stated and measured; every fault in it.
+    pub(crate) fn said(
         &self,
         dimension: &Dimension,
         text: &str,

@@ -151,6 +151,9 @@ fn number(
         })
         .map_or(text.len(), |(at, _)| at);
     let (digits, name) = text.split_at(split);
+    if quantity == Quantity::Length && THREADS.contains(&name.trim()) {
+        return Ok((pitch(digits.trim())?, None));
+    }
     let written = if name.trim().is_empty() {
         None
     } else {
@@ -171,6 +174,20 @@ fn number(
         return Err(too_large());
     }
     Ok((value, written))
+}
+
+/// What stands behind a number of threads to the inch.
+const THREADS: &[&str] = &["tpi", "TPI", "threads per inch"];
+
+/// The pitch of so many threads to the inch, to the nearest nanometre.
+fn pitch(text: &str) -> Result<i64, Unreadable> {
+    let (top, bottom) = fraction(text)?;
+    if top <= 0 {
+        return Err(Unreadable::new("an inch has more threads than none"));
+    }
+    let inch: i128 = 25_400_000;
+    let nanometres = (inch * bottom * 2 + top) / (top * 2);
+    i64::try_from(nanometres).map_err(|_| too_large())
 }
 
 fn too_large() -> Unreadable {

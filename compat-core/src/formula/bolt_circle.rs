@@ -46,6 +46,25 @@ pub fn circle_of(apart: Span, bolts: Span) -> Option<Span> {
     })
 }
 
+/// How far apart neighbours stand on a circle, in nanometres, to the nearest micrometre. `None` where the
+/// number of bolts is not known exactly or the span is open.
+pub fn apart_of(circle: Span, bolts: Span) -> Option<Span> {
+    if !bolts.is_exact() {
+        return None;
+    }
+    let one = |circle: i64| {
+        let apart = apart(millimetres(circle)?, bolts.low)?;
+        // A circle of a bicycle is a few hundred millimetres at the most.
+        #[allow(clippy::cast_possible_truncation)]
+        let micrometres = (apart * 1e3).round() as i64;
+        micrometres.checked_mul(1_000)
+    };
+    Some(Span {
+        low: one(circle.low)?,
+        high: one(circle.high)?,
+    })
+}
+
 /// From the middle of a bolt to the nearest tooth valley of a ring, in nanometres, rounded to a
 /// tenth of a millimetre.
 pub fn room(circle: Span, teeth: Span) -> Option<Span> {

@@ -9,6 +9,7 @@ pub mod gears;
 pub mod indexing;
 pub mod input_ratio;
 pub mod leverage;
+pub mod likelihood;
 pub mod rim_brake;
 pub mod spokes;
 pub mod stack;

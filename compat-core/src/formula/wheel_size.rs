@@ -38,6 +38,15 @@ pub fn circumference(diameter: Span) -> Option<Span> {
     })
 }
 
+/// Round a circle, by the same ratio, not rounded: what a tape in the bead seat shows.
+pub fn around(diameter: Span) -> Option<Span> {
+    let round = |value: i64| Some(value.checked_mul(355)? / 113);
+    Some(Span {
+        low: round(diameter.low)?,
+        high: round(diameter.high)?,
+    })
+}
+
 /// To the whole millimetre, outward.
 fn rounded(span: Span) -> Option<Span> {
     const MILLIMETRE: i64 = 1_000_000;

@@ -5,6 +5,7 @@
 mod audit;
 mod claims;
 mod evidence;
+mod identify;
 mod measure;
 mod plan;
 mod words;
@@ -12,6 +13,9 @@ mod words;
 use serde::Serialize;
 
 pub use audit::{AuditLine, AuditReport, AuditSlot};
+pub use identify::{
+    CandidateText, IdentifyReport, NextText, OffText, ReadingText, ShowsText, ThingText,
+};
 pub use measure::{Asks, MeasureReport, TurnText};
 pub use plan::{PlanReport, PlanText, StepText};
 

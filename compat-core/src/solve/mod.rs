@@ -3,21 +3,25 @@
 mod audit;
 mod case;
 mod check;
+mod identify;
 mod infer;
 mod judge;
 mod measure;
 pub mod plan;
 mod remedy;
 mod single;
+mod sizes;
 mod turns;
 mod unjudged;
 
 pub use audit::{Audit, Auditor, Place as AuditPlace};
 pub use check::{Check, Disagreement, Finding, Options, Question, check, grounds, judged};
+pub use identify::{Candidate, Finer, Found, Identified, Next, Off, identify};
 pub use infer::{Inference, Known, infer};
 pub use judge::{Judgement, Run, Setting, judge, quick};
 pub use measure::{Answer, Asked, Asking, Measure, Proof, look_name, measure};
 pub use remedy::{Change, Insert, Remedies};
 pub use single::{Single, Step};
+pub use sizes::{Size, sizes};
 pub use turns::Band;
 pub use unjudged::Unjudged;
