@@ -30,6 +30,8 @@ mod laws;
 mod meant;
 #[path = "core/measure.rs"]
 mod measure;
+#[path = "core/plan.rs"]
+mod plan;
 #[path = "core/questions.rs"]
 mod questions;
 #[path = "core/search.rs"]

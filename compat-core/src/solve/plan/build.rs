@@ -13,7 +13,7 @@ use std::rc::Rc;
 use foldhash::{HashMap, HashMapExt};
 use smallvec::SmallVec;
 
-use super::search::Problem;
+use super::problem::Problem;
 use super::shelf::{Shelf, Unit};
 use super::weight::Weight;
 use crate::bike::{Bike, Graph, JointAt, Swap, Wish, Wishes};

@@ -1,6 +1,7 @@
 //! What cannot all hold: the least set of rules that leaves no plan.
 
-use super::search::{Found, Judge, Limits, Problem, search};
+use super::problem::{Found, Judge, Limits, Problem};
+use super::search::search;
 
 /// Rules that leave no plan, of which none can be left out.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]

@@ -3,8 +3,8 @@
 
 use super::build::{Built, Demand, Request};
 use super::conflict::Conflict;
+use super::problem::Judge;
 use super::run::{Asked, Planner, Relaxed, request};
-use super::search::Judge;
 use super::shelf::Shelf;
 use super::weight::Weight;
 use crate::bike::Wish;

@@ -4,7 +4,8 @@
 
 use super::build::{Built, Choice, Demand, Request};
 use super::conflict::{Conflict, conflict};
-use super::search::{Found, Limits, search};
+use super::problem::{Found, Limits};
+use super::search::search;
 use super::shelf::{Shelf, Unit};
 use super::weight::Weight;
 use crate::bike::{Bike, Stock, Swap, Wish, Wishes};

@@ -6,7 +6,7 @@ use std::rc::Rc;
 use smallvec::SmallVec;
 
 use super::build::{Built, Choice, Demand, Inferred, Sight};
-use super::search::Judge;
+use super::problem::Judge;
 use super::shelf::Unit;
 use super::weight::Weight;
 use crate::bike::{JointAt, Wish};
