@@ -193,7 +193,9 @@ impl<'c> PartReader<'c> {
         let Some(entry) = self.part.entries.get_mut(number) else {
             return;
         };
-        let twice = entry.stated.is_some() && stated.is_some()
+        // The same said again, as by a shorthand that tells more than it writes, is no fault.
+        let same = entry.stated.as_ref().map(|reading| &reading.cases) == stated.as_ref();
+        let twice = entry.stated.is_some() && stated.is_some() && !same
             || entry.measured.is_some() && measured.is_some();
         if twice && faults.0.len() == before {
             let message = format!("`{}` is said twice", dimension.name);
