@@ -222,13 +222,18 @@ fn filled(
                 let reading = entry.and_then(|entry| entry.deciding());
                 cells.set(field_at(end, index), reading);
                 let has = reading.and_then(|reading| reading.cases.span());
-                let same = told.iter().find(|(quantity, _)| *quantity == field.quantity);
-                far = far.saturating_add(has.zip(same).map_or(0, |(has, (_, wanted))| {
-                    has.distance(middle(*wanted))
-                }));
+                let same = told
+                    .iter()
+                    .find(|(quantity, _)| *quantity == field.quantity);
+                far = far.saturating_add(
+                    has.zip(same)
+                        .map_or(0, |(has, (_, wanted))| has.distance(middle(*wanted))),
+                );
             }
             let verdict = quick(known.catalog, at.family, &cells, setting);
-            let better = best.as_ref().is_none_or(|(least, _)| (verdict, far) < *least);
+            let better = best
+                .as_ref()
+                .is_none_or(|(least, _)| (verdict, far) < *least);
             if verdict <= Verdict::MeasureFirst && better {
                 let insert = Insert {
                     part: adaptor.part.clone(),
