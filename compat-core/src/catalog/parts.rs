@@ -344,6 +344,30 @@ impl<'c> PartReader<'c> {
         faults.push(Fault::new(place, FaultKind::BadValue, text, message));
     }
 
+    /// A part of stock whose condition is told beside it: where the kind says what that means of a
+    /// dimension (a new chain has no wear), it is so unless the part says otherwise.
+    pub fn conditioned(
+        catalog: &'c Catalog,
+        part: Part,
+        text: &str,
+        place: Place,
+        faults: &mut Faults,
+    ) -> Part {
+        let wanted = text.trim().to_lowercase();
+        let mut reader = PartReader { catalog, part };
+        let shorthands = catalog.body(reader.part.kind).shorthands.iter();
+        let said = shorthands.filter(|short| short.name == "condition");
+        for short in said.filter(|short| short.written.contains(&wanted)) {
+            for (number, text) in &short.also {
+                let entry = reader.part.entries.get(*number);
+                if entry.is_some_and(|entry| entry.stated.is_none() && entry.measured.is_none()) {
+                    reader.dimension(*number, text, place, faults);
+                }
+            }
+        }
+        reader.part
+    }
+
     /// Says of pairs that must stand in order, the smaller first, where they do not.
     fn in_order(&self, faults: &mut Faults) {
         let body = self.catalog.body(self.part.kind);
