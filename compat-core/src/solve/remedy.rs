@@ -214,7 +214,7 @@ fn filled(
             };
             let mut cells = joint.clone();
             cells.put(end);
-            let mut far = 0_i64;
+            let mut far = None;
             for (index, field) in definition.fields.iter().enumerate() {
                 let mut fields = presented.fields.iter();
                 let number = fields.find(|(name, _)| name == field.name);
@@ -225,16 +225,22 @@ fn filled(
                 let same = told
                     .iter()
                     .find(|(quantity, _)| *quantity == field.quantity);
-                far = far.saturating_add(
-                    has.zip(same)
-                        .map_or(0, |(has, (_, wanted))| has.distance(middle(*wanted))),
-                );
+                if let Some((has, (_, wanted))) = has.zip(same) {
+                    far = Some(has.distance(middle(*wanted)));
+                }
             }
             let verdict = quick(known.catalog, at.family, &cells, setting);
+            // One that only leaves the joint open is told where the joint itself says what it wants.
+            let worth = match verdict {
+                Verdict::Fits | Verdict::FitsWith => true,
+                Verdict::MeasureFirst => far.is_some(),
+                Verdict::DoesNotFit => false,
+            };
+            let far = far.unwrap_or(i64::MAX);
             let better = best
                 .as_ref()
                 .is_none_or(|(least, _)| (verdict, far) < *least);
-            if verdict <= Verdict::MeasureFirst && better {
+            if worth && better {
                 let insert = Insert {
                     part: adaptor.part.clone(),
                     need: Need {
