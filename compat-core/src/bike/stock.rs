@@ -11,7 +11,8 @@ use crate::text::{
     Fault, FaultKind, Faults, FileId, Files, Is, Key, Node, Place, Texts, decode, nearest,
 };
 
-/// What a line may carry beside the dimensions of its part; none of it decides a fit.
+/// What a line may carry beside the dimensions of its part; none of it decides a fit, but that a new
+/// part is not worn.
 pub const STOCK_COLUMNS: [&str; 8] = [
     "kind",
     "id",
@@ -22,6 +23,9 @@ pub const STOCK_COLUMNS: [&str; 8] = [
     "condition",
     "note",
 ];
+
+/// The number of the column that says whether a part is new.
+const CONDITION: usize = 6;
 
 /// A piece of the text the stock keeps.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -192,7 +196,7 @@ impl Role {
         match column {
             Column::Own(own) => Role {
                 own: u8::try_from(*own).ok(),
-                tells: *own == 0,
+                tells: *own == 0 || *own == CONDITION,
             },
             Column::Dimension(_) => Role {
                 own: None,
@@ -391,7 +395,17 @@ impl Reader<'_> {
                 reader.set(name, cell, rows.place(index), &mut self.faults);
             }
         }
-        Some(reader.part)
+        let condition = columns
+            .iter()
+            .position(|column| *column == Column::Own(CONDITION))
+            .map_or("", |index| rows.text(index));
+        Some(PartReader::conditioned(
+            self.catalog,
+            reader.part,
+            condition,
+            place,
+            &mut self.faults,
+        ))
     }
 }
 
@@ -510,6 +524,7 @@ fn toml_part(catalog: &Catalog, stock: &mut Stock, item: &Node, faults: &mut Fau
     };
     let rows: Vec<(&Key, &Node)> = rest.into_iter().map(|(key, node)| (key, node)).collect();
     let part = PartReader::new(catalog, kind, here).table(stock.file, &rows, faults);
+    let part = PartReader::conditioned(catalog, part, &text("condition"), place, faults);
     let count = text("quantity");
     let quantity = if count.is_empty() {
         Some(1)

@@ -90,12 +90,13 @@ pub struct Implied {
     pub grade: Grade,
 }
 
-/// How a kind of part bridges the two ends of a family.
+/// How a kind of part bridges the two ends of a family, or takes the place of an end that a joint
+/// may have or not.
 #[derive(Clone, Debug)]
 pub struct Bridge {
     /// The number of the kind.
     pub kind: usize,
-    /// For each end of the family, the end of the bridging part that plays it.
+    /// For each end of the family, the end of the bridging part that plays it; empty for none.
     pub ends: Vec<String>,
 }
 

@@ -50,8 +50,15 @@ impl Reader<'_> {
         let mut row = Row::new(self.file, node, &mut self.faults);
         let name = row.must("kind", &mut self.faults);
         let mut ends = Vec::new();
+        // A part may also stand in the place of an end that a joint has or has not.
+        let between = self.definition.ends.iter().any(|end| end.optional);
         for end in self.definition.ends {
-            ends.push(row.must(end.name, &mut self.faults).to_owned());
+            let named = match (between, end.optional) {
+                (true, false) => "",
+                (true, true) => row.text(end.name, &mut self.faults).unwrap_or(""),
+                (false, _) => row.must(end.name, &mut self.faults),
+            };
+            ends.push(named.to_owned());
         }
         row.end(&mut self.faults);
         let Some(kind) = self.catalog.kind_named(name) else {

@@ -193,7 +193,9 @@ impl<'c> PartReader<'c> {
         let Some(entry) = self.part.entries.get_mut(number) else {
             return;
         };
-        let twice = entry.stated.is_some() && stated.is_some()
+        // The same said again, as by a shorthand that tells more than it writes, is no fault.
+        let same = entry.stated.as_ref().map(|reading| &reading.cases) == stated.as_ref();
+        let twice = entry.stated.is_some() && stated.is_some() && !same
             || entry.measured.is_some() && measured.is_some();
         if twice && faults.0.len() == before {
             let message = format!("`{}` is said twice", dimension.name);
@@ -341,6 +343,30 @@ impl<'c> PartReader<'c> {
             written.join("` or `")
         );
         faults.push(Fault::new(place, FaultKind::BadValue, text, message));
+    }
+
+    /// A part of stock whose condition is told beside it: where the kind says what that means of a
+    /// dimension (a new chain has no wear), it is so unless the part says otherwise.
+    pub fn conditioned(
+        catalog: &'c Catalog,
+        part: Part,
+        text: &str,
+        place: Place,
+        faults: &mut Faults,
+    ) -> Part {
+        let wanted = text.trim().to_lowercase();
+        let mut reader = PartReader { catalog, part };
+        let shorthands = catalog.body(reader.part.kind).shorthands.iter();
+        let said = shorthands.filter(|short| short.name == "condition");
+        for short in said.filter(|short| short.written.contains(&wanted)) {
+            for (number, text) in &short.also {
+                let entry = reader.part.entries.get(*number);
+                if entry.is_some_and(|entry| entry.stated.is_none() && entry.measured.is_none()) {
+                    reader.dimension(*number, text, place, faults);
+                }
+            }
+        }
+        reader.part
     }
 
     /// Says of pairs that must stand in order, the smaller first, where they do not.

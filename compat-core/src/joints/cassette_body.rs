@@ -18,6 +18,7 @@ family! {
             own_spacer: Length,
             left_out: Count,
             cogs_of: Name,
+            speeds: Count,
             pitch: Length,
             smallest_cog: Count,
             largest_cog: Count,

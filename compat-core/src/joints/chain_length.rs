@@ -21,6 +21,7 @@ family! {
         frame { centres: Length, growth: Length, slide: Length }
         derailleur (optional) { capacity: Count }
         shock (optional) { stroke: Length }
+        tensioner (optional) { kind: Name }
     }
     limits {
         spare: Length,
@@ -51,6 +52,7 @@ family! {
         NEEDED_FIXED = "needed-for-the-slot",
         OFF = "off-by",
         UNSPRUNG = "unsprung-contradicted",
+        TAKEN_UP = "tensioner-takes-up",
     }
 }
 
@@ -64,6 +66,7 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
         return sprung(ends, rule, why);
     }
     match one_gear(ends) {
+        Some(true) if ends.tensioner.present => tensioned(ends, rule, why),
         Some(true) => fixed(ends, rule, why),
         Some(false) => sprung(ends, rule, why),
         None => why.ask(ONE_GEAR, &wheels(ends)),
@@ -122,7 +125,7 @@ fn beyond(value: Dim<'_, Count>, limit: Limit<Count>, strict: bool) -> Option<bo
 
 /// A chain that a derailleur keeps taut.
 fn sprung<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
-    let Ends { chain, rings, cogs, frame, derailleur, shock } = ends;
+    let Ends { chain, rings, cogs, frame, derailleur, shock, .. } = ends;
     let mut over = vec![chain.links.field, rings.largest_ring.field, cogs.largest_cog.field, frame.centres.field];
     if shock.present || frame.growth.span().is_some() {
         over.push(frame.growth.field);
@@ -197,6 +200,32 @@ fn odd<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let links = ends.chain.links;
     let rest = links.span().map(beyond_pairs);
     why.computed(ODD, &[links.field], rest, Side::AtMost, rule.odd);
+}
+
+/// One ring and one cog with a tensioner on the slack run: the chain must go round, and what is left
+/// over when no pair of links can be taken out is for the tensioner.
+fn tensioned<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
+    let Ends { chain, rings, cogs, frame, .. } = ends;
+    let mut over = wheels(ends);
+    over.extend([chain.links.field, frame.centres.field]);
+    if ends.shock.present || frame.growth.span().is_some() {
+        over.push(frame.growth.field);
+    }
+    odd(ends, rule, why);
+    let run = rings.largest_ring.span().zip(cogs.largest_cog.span()).zip(reach(ends));
+    let around = run.and_then(|((ring, cog), centres)| Run { ring, cog, centres }.length());
+    let links = chain.links.span();
+    let over_it = links.zip(around).map(|(links, around)| of_links(links).plus(around.negated()));
+    why.computed(TIGHT, &over, over_it, Side::AtLeast, rule.tight);
+    let needed = around.and_then(|around| Some(Span { low: even_links(around.low)?, high: even_links(around.high)? }));
+    why.tell(NEEDED_FIXED, &over, Quantity::Count, needed);
+    match links.zip(needed) {
+        Some((links, needed)) if links.low > needed.high => {
+            why.mend_with(CUT_FIXED, &over, Quantity::Count, Some(links.plus(needed.negated())));
+        }
+        Some((links, needed)) if links.high <= needed.low => why.grant(TAKEN_UP, &over),
+        _ => why.ask(TAKEN_UP, &over),
+    }
 }
 
 /// One ring, one cog, and nothing that keeps the chain taut but the place of the axle.

@@ -1,8 +1,8 @@
 //! The chain line: how far from the middle the rings stand, against what the frame is made for and
 //! where the cogs are.
 //!
-//! Two rings and more sit on both sides of the arms, where the crank's line says. A single ring may
-//! sit on either, and a direct-mount one has an offset of its own: its own line counts.
+//! Two rings and more on bolts sit on both sides of the arms, where the crank's line says. A single
+//! ring may sit on either, and direct-mount rings have an offset of their own: their own line counts.
 
 use super::compare::{Trace, Why};
 use super::family::{Dim, family};
@@ -12,13 +12,19 @@ use crate::verdict::Side;
 
 family! {
     ends {
-        crank { line: Length }
-        rings (optional) { line: Length, largest_ring: Count, smallest_ring: Count }
-        frame { line: Length, spacing: Length }
+        crank { line: Length, count: Count, largest_ring: Count, smallest_ring: Count }
+        rings (optional) { line: Length, largest_ring: Count, smallest_ring: Count, mount: Name, circle: Length }
+        frame { line: Length, spacing: Length, class: Name }
         hub (optional) { spacing: Length, gap: Length }
         cassette (optional) { stack: Length, speeds: Count }
     }
     limits { inwards: Length, outwards: Length, one_cog: Length }
+    names {
+        three_bolt = "ring_mount.three_bolt",
+        eight_bolt = "ring_mount.eight_bolt",
+        cinch = "ring_mount.cinch",
+        j_direct = "ring_mount.j_direct",
+    }
     codes {
         WHOSE = "whose-line",
         INWARDS = "line-too-far-in",
@@ -36,12 +42,17 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     if !rings.present {
         return lines(crank.line, ends, rule, why);
     }
-    let over = [rings.largest_ring.field, rings.smallest_ring.field];
+    let over = [rings.largest_ring.field, rings.smallest_ring.field, rings.mount.field];
+    let direct = [rule.three_bolt, rule.eight_bolt, rule.cinch, rule.j_direct];
+    let own = rings.mount.label().map(|mount| direct.contains(&Some(mount)));
     match (rings.largest_ring - rings.smallest_ring).span() {
-        Some(step) if step.low > 0 => {
-            why.grant(WHOSE, &over);
-            lines(crank.line, ends, rule, why);
-        }
+        Some(step) if step.low > 0 => match own {
+            Some(own) => {
+                why.grant(WHOSE, &over);
+                lines(if own { rings.line } else { crank.line }, ends, rule, why);
+            }
+            None => why.ask(WHOSE, &over),
+        },
         Some(step) if step.low == 0 && step.high == 0 => {
             why.grant(WHOSE, &over);
             lines(rings.line, ends, rule, why);

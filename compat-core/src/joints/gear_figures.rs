@@ -16,7 +16,9 @@ family! {
         crank (optional) { length: Length }
         cogs { largest_cog: Count, smallest_cog: Count, speeds: Count }
         tyre (optional) { width: Length, bead_seat: Length }
+        hub (optional) { gears: Count, system: Name }
     }
+    limits { fewest_in_hub: Count }
     codes {
         RATIO = "ratio",
         RANGE = "range",
@@ -40,8 +42,13 @@ fn spread(low: Option<f64>, high: Option<f64>, shown: fn(f64) -> Option<i64>) ->
 }
 
 /// Tells the figures for which enough is known.
-pub fn check<T: Trace>(ends: &Ends<'_>, _: &Rule<'_>, why: &mut Why<T>) {
-    let Ends { rings, crank, cogs, tyre } = ends;
+pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
+    let Ends { rings, crank, cogs, tyre, hub } = ends;
+    let geared = hub.gears.span().zip(rule.fewest_in_hub.span(why.strict));
+    if hub.system.label().is_some() || geared.is_some_and(|(has, least)| has.high >= least.low) {
+        // The hub has gears of its own, and the wheel turns otherwise than its sprocket.
+        return;
+    }
     let gear = |ring: Dim<'_, Count>, cog: Dim<'_, Count>| ratio(one(ring)?, one(cog)?);
     let lowest = gear(rings.smallest_ring, cogs.largest_cog);
     let highest = gear(rings.largest_ring, cogs.smallest_cog);
@@ -52,7 +59,8 @@ pub fn check<T: Trace>(ends: &Ends<'_>, _: &Rule<'_>, why: &mut Why<T>) {
         cogs.smallest_cog.field,
     ];
     why.tell(RATIO, &over, Quantity::Ratio, spread(lowest, highest, as_ratio));
-    let range = lowest.zip(highest).and_then(|(low, high)| as_percent(high / low));
+    let spread_out = lowest.zip(highest).filter(|(low, high)| low < high);
+    let range = spread_out.and_then(|(low, high)| as_percent(high / low));
     why.tell(RANGE, &over, Quantity::Percent, range.map(Span::exactly));
     let cassette = [cogs.largest_cog.field, cogs.smallest_cog.field, cogs.speeds.field];
     let step = one(cogs.largest_cog)

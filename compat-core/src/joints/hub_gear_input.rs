@@ -9,7 +9,7 @@ use crate::verdict::Side;
 
 family! {
     ends {
-        hub { least: Ratio, system: Name }
+        hub { least: Ratio, system: Name, freehub: Name }
         sprocket { teeth: Count }
         rings { smallest_ring: Count }
     }

@@ -28,6 +28,8 @@ family! {
         j_12 = "shift_system.j_electronic_12",
         u_11 = "shift_system.u_wireless_11",
         u_12 = "shift_system.u_wireless_12",
+        u_12_mtb = "shift_system.u_wireless_12_mtb",
+        u_12_t = "shift_system.u_wireless_12_t",
         it_11 = "shift_system.it_electronic_11",
         it_12 = "shift_system.it_electronic_12",
         it_12_wireless = "shift_system.it_wireless_12",
@@ -86,7 +88,7 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
 /// True for a system whose derailleur has a motor.
 fn electronic(rule: &Rule<'_>, name: Option<Label>) -> bool {
     let wired = [rule.j_first, rule.j_10, rule.j_11, rule.j_11_mtb, rule.j_12, rule.it_11, rule.it_12];
-    let wireless = [rule.u_11, rule.u_12, rule.it_12_wireless, rule.it_13_wireless];
+    let wireless = [rule.u_11, rule.u_12, rule.u_12_mtb, rule.u_12_t, rule.it_12_wireless, rule.it_13_wireless];
     name.is_some() && (wired.contains(&name) || wireless.contains(&name))
 }
 

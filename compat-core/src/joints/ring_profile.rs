@@ -6,7 +6,7 @@ use super::family::family;
 
 family! {
     ends {
-        rings { profile: Name, largest_ring: Count, smallest_ring: Count }
+        rings { profile: Name, count: Count, largest_ring: Count, smallest_ring: Count }
         chain (optional) { speeds: Count }
         front (optional) { mount: Name }
     }
@@ -14,6 +14,7 @@ family! {
     names { narrow_wide = "tooth_profile.narrow_wide" }
     codes {
         PROFILE = "tooth-shape",
+        EITHER = "either-shape",
         SINGLE = "single-ring-only",
         PAIRS = "even-teeth",
         FRONT = "front-derailleur",
@@ -22,13 +23,13 @@ family! {
     }
 }
 
-/// Looks at narrow-wide rings only; of the others nothing is asked.
+/// Looks at narrow-wide rings; where nobody says what a ring is, it is asked only if that matters.
 pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let Ends { rings, chain, front } = ends;
     match rings.profile.is(rule.narrow_wide) {
         Some(true) => {}
         Some(false) => return why.grant(PROFILE, &[rings.profile.field]),
-        None => return why.ask(PROFILE, &[rings.profile.field]),
+        None => return either(ends, rule, why),
     }
     why.not_above(SINGLE, &rings.largest_ring.sum(), rings.smallest_ring);
     let over = [rings.profile.field, rings.largest_ring.field];
@@ -44,4 +45,22 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
         why.at_least(WIDE_CHAIN, &chain.speeds.sum(), rule.fewest);
         why.at_most(NARROW_CHAIN, &chain.speeds.sum(), rule.most);
     }
+}
+
+/// A single ring of either shape: both do alone, with an even number of teeth and a chain that
+/// narrow-wide teeth are cut for.
+fn either<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
+    let Ends { rings, chain, front } = ends;
+    let over = [rings.profile.field, rings.largest_ring.field, rings.smallest_ring.field, chain.speeds.field];
+    let step = (rings.largest_ring - rings.smallest_ring).span();
+    let alone = step.is_some_and(|step| step.low == 0 && step.high == 0);
+    let teeth = rings.largest_ring.span().filter(|teeth| teeth.is_exact());
+    let even = teeth.is_some_and(|teeth| teeth.low % 2 == 0);
+    let limits = rule.fewest.span(why.strict).zip(rule.most.span(why.strict));
+    let cut_for = chain.speeds.span().zip(limits);
+    let suits = cut_for.is_some_and(|(speeds, (fewest, most))| speeds.low >= fewest.high && speeds.high <= most.low);
+    if alone && even && !front.present && (suits || !chain.present) {
+        return why.grant(EITHER, &over);
+    }
+    why.ask(PROFILE, &over);
 }

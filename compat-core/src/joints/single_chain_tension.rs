@@ -2,18 +2,21 @@
 //! bracket, or a sprung tensioner on the slack run.
 //!
 //! A tensioner works only while the slack run stays slack: with a hub that brakes by back-pedalling,
-//! or a fixed one, that run pulls, and the brake is gone.
+//! or a fixed one, that run pulls, and the brake is gone. A derailleur that stays on is a tensioner.
 
 use super::compare::{Trace, Why};
 use super::family::family;
+use crate::dim::Span;
 
 family! {
     ends {
         frame { dropout: Name, eccentric: Name }
-        hub { drive: Name }
-        sprocket { teeth: Count }
+        hub { drive: Name, freehub: Name, behind_derailleur: Name }
+        sprocket { cogs: Count }
         tensioner (optional) { kind: Name }
+        derailleur (optional) { system: Name }
     }
+    limits { fewest_of_many: Count }
     names {
         forward = "dropout.forward",
         rearward = "dropout.rearward",
@@ -28,20 +31,37 @@ family! {
         TENSIONED = "tensioner",
         NO_TENSIONER = "no-tensioner",
         NO_WAY = "no-way",
+        STAYS_ON = "derailleur-tensions",
+        HOW_MANY = "how-many-cogs",
+        SEVERAL = "several-cogs",
+        OF_NO_USE = "tensioner-beside-several",
     }
 }
 
-/// A tensioner first, for what it must not be used with; then what else there is.
+/// A derailleur or a tensioner first, for what they must not be used with; then what else there is.
 pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
-    let Ends { frame, hub, tensioner, .. } = ends;
+    let Ends { frame, hub, sprocket, tensioner, derailleur } = ends;
+    if derailleur.present && !tensioner.present {
+        why.named(BACKWARD, hub.behind_derailleur, &[rule.freewheels]);
+        return why.grant(STAYS_ON, &[hub.behind_derailleur.field]);
+    }
+    let several = several(sprocket.cogs.span(), rule.fewest_of_many.span(why.strict));
     let over = [
         frame.dropout.field,
         frame.eccentric.field,
         hub.drive.field,
+        sprocket.cogs.field,
     ];
+    match several {
+        None => return why.ask(HOW_MANY, &[sprocket.cogs.field]),
+        // It takes a derailleur, and others judge that.
+        Some(true) if tensioner.present => return why.ask(OF_NO_USE, &[sprocket.cogs.field]),
+        Some(true) => return why.grant(SEVERAL, &[sprocket.cogs.field]),
+        Some(false) => {}
+    }
     if tensioner.present {
         why.named(BACKWARD, hub.drive, &[rule.freewheels]);
-        return why.grant(TENSIONED, &[hub.drive.field]);
+        return why.grant(TENSIONED, &[hub.drive.field, sprocket.cogs.field]);
     }
     let moves = [rule.forward, rule.rearward, rule.sliding];
     let slots = frame.dropout.label().map(|name| moves.contains(&Some(name)));
@@ -51,4 +71,11 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
         (Some(false), Some(false)) if hub.drive.is(rule.freewheels) == Some(true) => why.mend(NO_TENSIONER, &over),
         _ => why.ask(NO_WAY, &over),
     }
+}
+
+/// Whether there are several cogs, where their number is known.
+fn several(cogs: Option<Span>, least: Option<Span>) -> Option<bool> {
+    let (cogs, least) = (cogs?, least?);
+    let sure = cogs.low >= least.high;
+    (sure || cogs.high < least.low).then_some(sure)
 }

@@ -40,6 +40,8 @@ pub struct Remedies {
     pub inserts: Vec<Insert>,
     /// What the joints with the adaptors in come to.
     pub with_inserts: Option<Verdict>,
+    /// A part for an end that is not there, with which the joint is no longer refused but open.
+    pub not_ruled_out: Option<Insert>,
     /// For each part that can be changed, the nearest that would fit.
     pub changes: Vec<Change>,
 }
@@ -55,6 +57,13 @@ pub(super) fn remedies(
     if let Some((parts, verdict)) = bridge(known, at, setting) {
         remedies.inserts = parts;
         remedies.with_inserts = Some(verdict);
+    }
+    match filled(known, at, judgement, setting) {
+        Some((insert, verdict)) if verdict <= Verdict::FitsWith => {
+            remedies.inserts = vec![insert];
+            remedies.with_inserts = Some(Verdict::FitsWith);
+        }
+        found => remedies.not_ruled_out = found.map(|(insert, _)| insert),
     }
     let Some(joint) = known.joint(at).filter(|_| !setting.brief) else {
         return remedies;
@@ -174,6 +183,81 @@ fn bridge(known: &Known<'_>, at: JointAt, setting: Setting) -> Option<(Vec<Inser
         })
         .collect();
     Some((inserts, worst))
+}
+
+/// The part of the catalogue that mends the joint in the place of an end that is not there: one with
+/// which it fits, else one with which it is open; of several, the nearest to a figure the joint told.
+fn filled(
+    known: &Known<'_>,
+    at: JointAt,
+    judgement: &Judgement,
+    setting: Setting,
+) -> Option<(Insert, Verdict)> {
+    let book = known.catalog.book(at.family);
+    let family = FAMILIES.get(at.family)?;
+    let joint = known.cells(at);
+    let told = judgement.claims().iter().filter(|claim| claim.told);
+    let told: Vec<_> = told.filter_map(|claim| claim.value).collect();
+    let mut best: Option<((Verdict, i64), Insert)> = None;
+    for adaptor in &book.adaptors {
+        let doubted = setting.strict && adaptor.grade == Grade::Memory;
+        let mut bridges = book.bridges.iter();
+        let bridge = bridges.find(|bridge| bridge.kind == adaptor.part.kind);
+        let Some(bridge) = bridge.filter(|_| !doubted) else {
+            continue;
+        };
+        let body = known.catalog.body(adaptor.part.kind);
+        let ends = family.ends.iter().zip(&bridge.ends).enumerate();
+        for (end, (definition, name)) in ends.filter(|(_, (end, _))| end.optional) {
+            let Some(presented) = body.end(name).filter(|_| !joint.has(end)) else {
+                continue;
+            };
+            let mut cells = joint.clone();
+            cells.put(end);
+            let mut far = None;
+            for (index, field) in definition.fields.iter().enumerate() {
+                let mut fields = presented.fields.iter();
+                let number = fields.find(|(name, _)| name == field.name);
+                let entry = number.and_then(|(_, number)| adaptor.part.entries.get(*number));
+                let reading = entry.and_then(|entry| entry.deciding());
+                cells.set(field_at(end, index), reading);
+                let has = reading.and_then(|reading| reading.cases.span());
+                let same = told
+                    .iter()
+                    .find(|(quantity, _)| *quantity == field.quantity);
+                if let Some((has, (_, wanted))) = has.zip(same) {
+                    far = Some(has.distance(middle(*wanted)));
+                }
+            }
+            let verdict = quick(known.catalog, at.family, &cells, setting);
+            // One that only leaves the joint open is told where the joint itself says what it wants.
+            let worth = match verdict {
+                Verdict::Fits | Verdict::FitsWith => true,
+                Verdict::MeasureFirst => far.is_some(),
+                Verdict::DoesNotFit => false,
+            };
+            let far = far.unwrap_or(i64::MAX);
+            let better = best
+                .as_ref()
+                .is_none_or(|(least, _)| (verdict, far) < *least);
+            if worth && better {
+                let insert = Insert {
+                    part: adaptor.part.clone(),
+                    need: Need {
+                        what: adaptor.part.name.clone().unwrap_or_default(),
+                        fact: Some(adaptor.fact),
+                    },
+                };
+                best = Some(((verdict, far), insert));
+            }
+        }
+    }
+    best.map(|((verdict, _), insert)| (insert, verdict))
+}
+
+fn middle(span: Span) -> i64 {
+    span.low
+        .saturating_add(span.high.saturating_sub(span.low) / 2)
 }
 
 fn shortest(
