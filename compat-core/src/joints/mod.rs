@@ -74,6 +74,7 @@ families! {
     end_caps_on_hub,
     axle_in_dropout,
     hub_brake_on_fork,
+    hub_brake_control,
     dynamo_wiring,
     wheel_build,
     nipple_fit,
