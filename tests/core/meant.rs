@@ -119,6 +119,21 @@ fn no_rim_is_offered_that_nobody_makes() {
     }
 }
 
+/// End caps are made for one hub: they leave the bike with it, and say nothing of the next.
+#[test]
+fn end_caps_leave_with_their_hub() {
+    let hub = "[rear_hub]\nspacing = 142\naxle = \"12 mm thru axle\"\n";
+    let caps = "[rear_end_caps]\nspacing = 148\naxle = \"12 mm thru axle\"\nadds_left = 3\n\
+                adds_right = 3\nfor_hub = \"yes\"\n";
+    let frame = "[frame]\nrear_spacing = 148\nrear_axle = \"12 mm thru axle\"\n";
+    let bike = format!("{frame}{hub}{caps}");
+    assert_eq!(joint(&bike, hub, "hub_in_dropout"), "does not fit");
+    assert_eq!(
+        joint(&bike, &format!("{hub}{caps}"), "hub_in_dropout"),
+        "fits"
+    );
+}
+
 /// What one joint comes to with a swap set; `refused` where a file is.
 fn joint(bike: &str, swap: &str, family: &str) -> String {
     let catalog = Catalog::compiled();
