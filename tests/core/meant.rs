@@ -58,3 +58,99 @@ fn a_rotor_left_on_the_hub_under_a_rim_brake_is_not_asked_about() {
         report.findings
     );
 }
+
+/// A mark that stands for several cases is narrowed by what is said beside it, in either order, and
+/// contradicted by what is not among them.
+#[test]
+fn what_is_said_beside_a_mark_narrows_it() {
+    let tyre = "[rear_rim]\nbead_seat = 559\ninner_width = 25\nflange = \"hooked\"\n";
+    let wide = "[rear_tyre]\nsize = \"26x1.75\"\nseal = \"wired\"\n";
+    let narrowed = "[rear_tyre]\nbead_seat = 559\nsize = \"26x1.75\"\nseal = \"wired\"\n";
+    assert_eq!(joint(tyre, wide, "tyre_on_rim"), "measure first");
+    assert_eq!(joint(tyre, narrowed, "tyre_on_rim"), "fits");
+
+    let catalog = Catalog::compiled();
+    let mut job = Job::new(&catalog);
+    let other = "[rear_tyre]\nsize = \"37-622\"\nbead_seat = 584\n";
+    assert!(job.bike("bike.toml", other.as_bytes()).is_err());
+}
+
+/// The letter C behind a wide rim's width says no more than that the side is not straight.
+#[test]
+fn a_wide_rim_marked_c_is_looked_at() {
+    let rim = |text: &str| format!("[front_rim]\n{text}\n");
+    let wired = "[front_tyre]\nsize = \"32-622\"\nseal = \"wired\"\n";
+    let tubeless = "[front_tyre]\nsize = \"32-622\"\nseal = \"tubeless\"\n";
+    let on = |text: &str, tyre: &str| joint(&rim(text), tyre, "tyre_on_rim");
+    assert_eq!(on("size = \"622x23C\"", wired), "measure first");
+    let hookless = "size = \"622x23C\"\nflange = \"hookless\"";
+    assert_eq!(on(hookless, wired), "does not fit");
+    assert_eq!(
+        on("size = \"622x23C\"\nflange = \"straight\"", wired),
+        "refused"
+    );
+    let narrow = "[front_tyre]\nsize = \"25-622\"\nseal = \"wired\"\n";
+    assert_eq!(on("size = \"622x15C\"", narrow), "fits");
+    assert_eq!(on("size = \"622x23TSS\"", tubeless), "measure first");
+}
+
+/// A remedy names a bead seat that is made.
+#[test]
+fn no_rim_is_offered_that_nobody_makes() {
+    let bike = "[frame]\nrear_brake_mount = \"V-brake\"\nrear_brake_wheel = 622\n\
+                [rear_brake]\nmount = \"V-brake\"\npads_least_height = 24\npads_most_height = 32\n";
+    let swap = "[rear_rim]\nbead_seat = 559\n";
+    let catalog = Catalog::compiled();
+    let mut job = Job::new(&catalog);
+    let bike = job.bike("bike.toml", bike.as_bytes()).expect("a bike");
+    let swap = job
+        .swap("swap.toml", swap.as_bytes(), None)
+        .expect("a swap set");
+    let report = job.check(&bike, Some(&swap), Options::default());
+    let reach = report
+        .findings
+        .iter()
+        .find(|finding| finding.family == "rim_brake_reach")
+        .expect("the joint is judged");
+    assert_eq!(reach.verdict, "does not fit");
+    let changes = format!("{:?} {:?}", reach.would_fit, reach.or_change);
+    for size in ["605", "606", "607", "608", "609", "613", "614", "615"] {
+        assert!(!changes.contains(size), "{changes}");
+    }
+}
+
+/// End caps are made for one hub: they leave the bike with it, and say nothing of the next.
+#[test]
+fn end_caps_leave_with_their_hub() {
+    let hub = "[rear_hub]\nspacing = 142\naxle = \"12 mm thru axle\"\n";
+    let caps = "[rear_end_caps]\nspacing = 148\naxle = \"12 mm thru axle\"\nadds_left = 3\n\
+                adds_right = 3\nfor_hub = \"yes\"\n";
+    let frame = "[frame]\nrear_spacing = 148\nrear_axle = \"12 mm thru axle\"\n";
+    let bike = format!("{frame}{hub}{caps}");
+    assert_eq!(joint(&bike, hub, "hub_in_dropout"), "does not fit");
+    assert_eq!(
+        joint(&bike, &format!("{hub}{caps}"), "hub_in_dropout"),
+        "fits"
+    );
+}
+
+/// What one joint comes to with a swap set; `refused` where a file is.
+fn joint(bike: &str, swap: &str, family: &str) -> String {
+    let catalog = Catalog::compiled();
+    let mut job = Job::new(&catalog);
+    let Ok(bike) = job.bike("bike.toml", bike.as_bytes()) else {
+        return "refused".to_owned();
+    };
+    let Ok(swap) = job.swap("swap.toml", swap.as_bytes(), None) else {
+        return "refused".to_owned();
+    };
+    let report = job.check(&bike, Some(&swap), Options::default());
+    let found = report
+        .findings
+        .iter()
+        .chain(&report.quiet)
+        .find(|finding| finding.family == family);
+    found.map_or("not judged".to_owned(), |finding| {
+        finding.verdict.to_string()
+    })
+}

@@ -30,7 +30,10 @@ pub fn show(report: &Report, verbose: bool, all: bool) -> String {
         out.push_str(&show_finding(finding, verbose, &mut told));
     }
     if all {
-        for finding in &report.quiet {
+        // One of which nothing is said has nothing to list.
+        let said =
+            |finding: &&FindingText| !finding.headline.is_empty() || !finding.figures.is_empty();
+        for finding in report.quiet.iter().filter(said) {
             out.push_str(&show_finding(finding, verbose, &mut told));
         }
     }

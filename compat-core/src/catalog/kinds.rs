@@ -6,7 +6,7 @@ use std::sync::OnceLock;
 
 use super::bench::Bench;
 use super::lists::List;
-use crate::dim::{Quantity, Span, read_span};
+use crate::dim::{Quantity, Span, read, read_span};
 use crate::text::{Fault, FaultKind, Faults, FileId, Is, Node, Row, nearest};
 
 /// A part kind. What its file says is read when first needed.
@@ -117,6 +117,8 @@ pub struct Dimension {
     pub access: Access,
     /// True for a size that goes by its number in millimetres: a name in inches is not that size.
     pub listed: bool,
+    /// The sizes it is made in, where they are few: a remedy names no other.
+    pub made: Vec<Span>,
 }
 
 impl Dimension {
@@ -401,6 +403,18 @@ pub(super) fn dimension(
             Access::Assembled
         });
     let listed = row.flag("millimetres", faults);
+    let made = match row
+        .text("made", faults)
+        .map(|text| (text, read(quantity, text)))
+    {
+        None => Vec::new(),
+        Some((_, Ok((Some(sizes), _)))) => sizes,
+        Some((text, _)) => {
+            let message = "no sizes are named here".to_owned();
+            faults.push(Fault::new(here, FaultKind::BadValue, text, message));
+            Vec::new()
+        }
+    };
     row.end(faults);
     Dimension {
         name,
@@ -412,6 +426,7 @@ pub(super) fn dimension(
         tool,
         access,
         listed,
+        made,
     }
 }
 

@@ -193,14 +193,21 @@ impl<'c> PartReader<'c> {
         let Some(entry) = self.part.entries.get_mut(number) else {
             return;
         };
-        // The same said again, as by a shorthand that tells more than it writes, is no fault.
-        let same = entry.stated.as_ref().map(|reading| &reading.cases) == stated.as_ref();
-        let twice = entry.stated.is_some() && stated.is_some() && !same
-            || entry.measured.is_some() && measured.is_some();
-        if twice && faults.0.len() == before {
-            let message = format!("`{}` is said twice", dimension.name);
-            faults.push(Fault::new(place, FaultKind::Duplicate, text, message));
-        }
+        // A shorthand may say more than one case (26 x 1.75 is sold for six bead seats, a mark is found
+        // on several flanges); what is said beside it narrows that down, and must be among it.
+        let narrower = |before: Option<&Reading>, cases: Option<Cases>| match (before, cases) {
+            (Some(before), Some(cases)) => before.cases.meet(&cases).ok_or(()).map(Some),
+            (_, cases) => Ok(cases),
+        };
+        let stated = narrower(entry.stated.as_ref(), stated);
+        let measured = narrower(entry.measured.as_ref(), measured);
+        let (Ok(stated), Ok(measured)) = (stated, measured) else {
+            if faults.0.len() == before {
+                let message = format!("`{}` is said twice, and differently", dimension.name);
+                faults.push(Fault::new(place, FaultKind::Duplicate, text, message));
+            }
+            return;
+        };
         if let Some(cases) = stated {
             entry.stated = Some(Reading {
                 cases,

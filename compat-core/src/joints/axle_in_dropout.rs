@@ -9,9 +9,9 @@ family! {
     ends {
         axle { axle: Name, thread: Name, length: Length, head: Name }
         dropouts { axle: Name, thread: Name, length: Length, head: Name }
-        hub (optional) { axle: Name }
+        hub (optional) { axle: Name, spacing: Length }
     }
-    limits { shorter: Length, longer: Length }
+    limits { shorter: Length, longer: Length, through_slots: Length }
     tables { kinds, hubs, threads, heads }
     names {
         qr_front = "axle.qr_front",
@@ -27,6 +27,7 @@ family! {
         SHORT = "too-short",
         LONG = "too-long",
         HEAD = "head",
+        SKEWER = "skewer-too-short",
     }
 }
 
@@ -41,6 +42,9 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     // What is held in slots by its own nut needs nothing of the dropouts but their slots, and which
     // it is comes before the rest.
     let Some(kind) = axle.axle.label() else { return };
+    if hub.present && [rule.qr_front, rule.qr_rear].contains(&Some(kind)) {
+        why.at_least(SKEWER, &(axle.length - hub.spacing), rule.through_slots);
+    }
     if slotted.contains(&Some(kind)) {
         return;
     }

@@ -5,7 +5,7 @@ use super::family::family;
 
 family! {
     ends {
-        hub { brake: Name }
+        hub { brake: Name, axle: Name }
         fork { place: Name }
     }
     tables { held }

@@ -12,8 +12,8 @@ use crate::verdict::Grade;
 
 family! {
     ends {
-        hub { spacing: Length, axle: Name, cap: Shaft, seat: Name }
-        dropouts { spacing: Length, axle: Name, recess: Bore, seat: Name, material: Name }
+        hub { spacing: Length, axle: Name, cap: Shaft, seat: Name, thickness: Shaft }
+        dropouts { spacing: Length, axle: Name, recess: Bore, seat: Name, material: Name, slot: Bore }
     }
     limits {
         tightest: Length,
@@ -24,6 +24,8 @@ family! {
         between_high: Length,
         between_reach: Length,
         snug: Length,
+        slot_tightest: Length,
+        slot_loosest: Length,
     }
     tables { axles, seats }
     names {
@@ -43,6 +45,8 @@ family! {
         SET = "cold-setting",
         BETWEEN = "between-two-widths",
         WASHERS = "washers",
+        THICK = "axle-too-thick",
+        THIN = "axle-too-thin",
     }
 }
 
@@ -50,6 +54,12 @@ family! {
 pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let Ends { hub, dropouts } = ends;
     why.pair(AXLE, rule.axles, hub.axle, dropouts.axle);
+    // Solid axles are made from 8 to 14 mm thick, and only a calliper tells them apart.
+    if [hub.axle, dropouts.axle].iter().all(|axle| axle.is(rule.nutted) == Some(true)) {
+        let play = dropouts.slot - hub.thickness;
+        why.at_least(THICK, &play, rule.slot_tightest);
+        why.at_most(THIN, &play, rule.slot_loosest);
+    }
     if hub.seat.is(rule.recessed) == Some(true) {
         why.at_least(CAP, &(dropouts.recess - hub.cap), rule.snug);
     }

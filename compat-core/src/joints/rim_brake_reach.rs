@@ -76,14 +76,14 @@ fn calliper<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     // stood with it before stands.
     let same = rim.bead_seat.span().zip(place.wheel.span());
     let same = same.is_some_and(|(rim, wheel)| rim == wheel && rim.is_exact());
-    if same {
-        why.grant(SAME, &[rim.bead_seat.field, place.wheel.field]);
-    }
-    let over = |more| match same {
-        true => vec![place.drop.field, more],
-        false => fields.iter().copied().chain([more]).collect(),
-    };
     why.tell(NEEDED, &fields, Quantity::Length, needed);
+    if same {
+        // Read backwards, a calliper that stands with its wheel says between what the drop lies.
+        why.grant(SAME, &[rim.bead_seat.field, place.wheel.field]);
+        why.not_below(TOO_LONG, &place.drop.sum(), brake.least);
+        return why.not_above(TOO_SHORT, &place.drop.sum(), brake.most);
+    }
+    let over = |more| -> Vec<_> { fields.iter().copied().chain([more]).collect() };
     why.computed(TOO_LONG, &over(brake.least.field), beyond(brake.least.span()), Side::AtLeast, rule.even);
     why.computed(TOO_SHORT, &over(brake.most.field), beyond(brake.most.span()), Side::AtMost, rule.even);
 }

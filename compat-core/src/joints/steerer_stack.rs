@@ -9,7 +9,7 @@ use crate::dim::{Length, Quantity, Span};
 
 family! {
     ends {
-        fork { length: Length, top: Name, taper: Length, material: Name, steerer: Shaft, seat: Shaft }
+        fork { length: Length, top: Name, taper: Length, material: Name, steerer: Shaft, seat: Shaft, most_below: Length }
         tube { length: Length }
         headset { stack: Length }
         stem { height: Length, fixing: Name }
@@ -38,6 +38,7 @@ family! {
         LEFT_OVER = "left-over",
         TALL = "spacers-too-tall",
         TAPER = "taper-above-the-bearing",
+        TOTAL = "stack",
     }
 }
 
@@ -66,7 +67,17 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     }
     why.grant(WHICH, &[fork.top.field, stem.fixing.field]);
     why.not_below(TAPER, &tube.length.sum(), fork.taper);
-    let over = fork.length.sum() - tube.length.sum() - headset.stack.sum() - stem.height.sum();
+    let stack = tube.length.sum() + headset.stack.sum() + stem.height.sum();
+    let fields = [tube.length.field, headset.stack.field, stem.height.field];
+    if spacers.present {
+        let all = stack.clone() + spacers.below.sum() + spacers.above.sum();
+        let rings = [spacers.below.field, spacers.above.field];
+        let fields: Vec<_> = fields.into_iter().chain(rings).collect();
+        why.tell(TOTAL, &fields, Quantity::Length, all.span());
+    } else {
+        why.tell(TOTAL, &fields, Quantity::Length, stack.span());
+    }
+    let over = fork.length.sum() - stack;
     // Above the clamp's lower face less the clamp: what stands out over the clamp.
     let out = if spacers.present { over - spacers.below.sum() } else { over };
     clamped(ends, rule, &out, why);
@@ -114,6 +125,6 @@ fn tall<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     match carbon(ends, rule) {
         Some(false) => {}
         None if !little => why.ask(MATERIAL, &[material.field, below.field]),
-        _ => why.at_most(TALL, &below.sum(), rule.tallest_carbon),
+        _ => why.not_above(TALL, &below.sum(), ends.fork.most_below),
     }
 }

@@ -19,6 +19,8 @@ family! {
         loosest: Length,
         quill_tightest: Length,
         quill_loosest: Length,
+        same_bore_less: Length,
+        same_bore_more: Length,
     }
     names {
         threadless = "steerer_top.threadless",
@@ -37,6 +39,8 @@ family! {
         QUILL_THIN = "quill-too-thin",
         WALL = "wall",
         BORE = "bore",
+        BORE_LESS = "bore-more-than-told",
+        BORE_MORE = "bore-less-than-told",
     }
 }
 
@@ -73,6 +77,12 @@ fn quill<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
             let bore: Sum<Length> = fork.steerer.sum().cast() - walls;
             let over = [fork.steerer.field, fork.wall.field];
             why.tell(BORE, &over, Quantity::Length, bore.span());
+            if fork.bore.span().is_some() {
+                // Outside and wall are one way to the bore and the calliper another; both must hold.
+                let off = bore.clone() - fork.bore.sum().cast();
+                why.at_least(BORE_LESS, &off, rule.same_bore_less);
+                why.at_most(BORE_MORE, &off, rule.same_bore_more);
+            }
             bore - stem.quill.sum().cast()
         }
         None => return why.ask(QUILL_THICK, &[fork.walls.field]),

@@ -28,6 +28,7 @@ family! {
             radial: Name,
         }
         rim { holes: Count, circle: Length, ends: Name, shift: Length }
+        caps (optional) { left: Length, right: Length }
     }
     limits { shortest: Length, longest: Length }
     tables { heads }
@@ -64,7 +65,7 @@ family! {
 
 /// Compares holes, lacing and lengths, and tells the lengths and the balance of tension.
 pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
-    let Ends { spokes, hub, rim } = ends;
+    let Ends { spokes, hub, rim, .. } = ends;
     why.pair(HEADS, rule.heads, spokes.head, hub.seat);
     why.not_below(FEWER, &rim.holes.sum(), hub.holes);
     why.not_above(MORE, &rim.holes.sum(), hub.holes);
@@ -118,12 +119,19 @@ fn radial<T: Trace>(
 }
 
 fn lengths<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
-    let Ends { spokes, hub, rim } = ends;
+    let Ends { spokes, hub, rim, caps } = ends;
     let sides = [
         (LEFT_SHORT, LEFT_LONG, spokes.left, spokes.left_crosses, hub.left_circle, hub.left_offset),
         (RIGHT_SHORT, RIGHT_LONG, spokes.right, spokes.right_crosses, hub.right_circle, hub.right_offset),
     ];
-    let shifts = rim.shift.span().map(|shift| [shift.negated(), shift]);
+    // Caps of another length on one side leave the rim's middle between the dropouts and the hub half as
+    // much beside it.
+    let caps_shift = match caps.present {
+        true => caps.right.span().zip(caps.left.span()).map(|(right, left)| half(right.plus(left.negated()))),
+        false => Some(Span::exactly(i64::default())),
+    };
+    let shifts = rim.shift.span().zip(caps_shift);
+    let shifts = shifts.map(|(rim, caps)| caps.plus(rim.negated())).map(|left| [left, left.negated()]);
     let known = |index: usize| {
         let (.., crosses, circle, offset) = sides.get(index)?;
         Some(Known {
@@ -146,6 +154,10 @@ fn lengths<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
             rim.circle.field,
             rim.shift.field,
         ];
+        let over: Vec<_> = match caps.present {
+            true => over.into_iter().chain([caps.left.field, caps.right.field]).collect(),
+            false => over.to_vec(),
+        };
         let needs = known(index).and_then(|known| known.length());
         let off = has.span().zip(needs).map(|(has, needs)| has.plus(needs.negated()));
         if hub.seat.is(rule.even) == Some(true) {
@@ -158,6 +170,11 @@ fn lengths<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let over = [hub.left_offset.field, hub.right_offset.field, rim.shift.field];
     let share = known(0).zip(known(1)).and_then(|(left, right)| left.tension(&right));
     why.tell(TENSION, &over, Quantity::Ratio, share.filter(|share: &Span| share.low > 0));
+}
+
+/// Half of a span, rounded outwards.
+fn half(span: Span) -> Span {
+    Span { low: span.low.div_euclid(2), high: -(-span.high).div_euclid(2) }
 }
 
 /// A count, where it is one number.

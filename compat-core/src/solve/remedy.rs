@@ -422,12 +422,24 @@ fn turned(
     for (field, cases) in &mut fields {
         if let Cases::Numbers(spans) = cases {
             let now = cells.get(*field).and_then(|reading| reading.cases.span());
-            let near = spans.iter().filter_map(|span| nearest(*span, now)).min()?;
-            // What no such part can have is no remedy.
+            // What no such part can have is no remedy, nor a size that is not made.
             let (slot, dimension) = known.dimension(at, *field)?;
             let kind = known.catalog.slots().get(slot)?.kind;
-            let range = known.catalog.body(kind).dimensions.get(dimension)?.range;
-            range.meet(Span::exactly(near.1))?;
+            let dimension = known.catalog.body(kind).dimensions.get(dimension)?;
+            let made = dimension
+                .made
+                .iter()
+                .flat_map(|size| spans.iter().filter_map(|span| span.meet(*size)));
+            let offered: Vec<Span> = if dimension.made.is_empty() {
+                spans.clone()
+            } else {
+                made.collect()
+            };
+            let near = offered
+                .iter()
+                .filter_map(|span| nearest(*span, now))
+                .min()?;
+            dimension.range.meet(Span::exactly(near.1))?;
             *cases = Cases::Numbers(vec![Span::exactly(near.1)]);
         }
     }
