@@ -6,10 +6,13 @@ use std::sync::OnceLock;
 
 use compat_core::bike::{Wishes, read_wishes};
 use compat_core::solve::check;
-use compat_core::solve::plan::{Asked, Planned, Relaxed, Why, export, plan};
+use compat_core::solve::plan::{
+    Asked, ChoiceRow, Export, PlaceRow, Planned, Problem, Relaxed, RuleRow, Weight, Why, export,
+    plan, search,
+};
 use compat_core::{Bike, Catalog, Files, Job, Options, Stock, Verdict};
 
-use super::search::Dice;
+use super::search::{Dice, NO_LIMITS, Tables, random};
 
 fn catalog() -> &'static Catalog {
     static CATALOG: OnceLock<Catalog> = OnceLock::new();
@@ -117,7 +120,7 @@ fn no_cheaper_plan_exists_among_all_that_can_be_put_together() {
         "seatpost",
     ];
     let (mut found, mut none) = (0, 0);
-    for round in 0..60 {
+    for round in 0..40 {
         // A bin of a few lines, most of them of the slots that matter here.
         let of = |kind: &str| -> Vec<&str> {
             let named = |row: &&&str| row.split(',').nth(1) == Some(kind);
@@ -229,7 +232,7 @@ fn no_cheaper_plan_exists_among_all_that_can_be_put_together() {
         }
         none += usize::from(best.plans.is_empty());
     }
-    assert!(found >= 10 && none >= 5, "{found} plans, {none} times none");
+    assert!(found >= 8 && none >= 4, "{found} plans, {none} times none");
 }
 
 #[test]
@@ -266,52 +269,139 @@ fn a_wish_that_holds_changes_nothing() {
 fn a_line_is_taken_no_more_often_than_it_is_there() {
     let bike = bike(CITY, &[]);
     let both = wishes("change = [\"front_tyre\", \"rear_tyre\"]");
-    let tyre = |quantity: u32| {
+    let tyres = |quantity: u32| {
         let text = format!("id,kind,quantity,price,size\nT,tyre,{quantity},10,37-622\n");
-        planned(&bike, &both, &stock(&text), None)
+        let bin = stock(&text);
+        let labour = compat_core::catalog::Labour::usual(catalog());
+        let asked = Asked {
+            unmeasured: true,
+            ..asked(&bike, &both, Some(&bin), None, &labour)
+        };
+        plan(catalog(), &asked).unwrap()
     };
-    let (one, two) = (tyre(1), tyre(2));
-    assert!(one.plans.is_empty() || one.plans[0].weight.open > 0);
-    if let Some(plan) = two.plans.first() {
-        assert_eq!(plan.steps.len(), 2);
-    }
+    assert!(tyres(1).plans.is_empty());
+    assert_eq!(tyres(2).plans[0].steps.len(), 2);
 }
 
-/// The same problem put to OR-tools (a general solver), where it is there.
-#[test]
-fn a_general_solver_finds_the_same() {
-    let labour = compat_core::catalog::Labour::usual(catalog());
+/// What OR-tools, a general solver, says of problems; nothing where it is not there.
+fn general_solver(problems: &[Export]) -> Option<Vec<String>> {
     let script = concat!(
         env!("CARGO_MANIFEST_DIR"),
         "/../tests/support/solve_problem.py"
     );
-    let folder = std::env::temp_dir().join(format!("compat-plan-{}", std::process::id()));
-    std::fs::create_dir_all(&folder).unwrap();
-    let path = folder.join("problem.json");
+    let folder = tempfile::tempdir().unwrap();
+    let write = |(number, problem): (usize, &Export)| {
+        let path = folder.path().join(format!("{number}.json"));
+        std::fs::write(&path, serde_json::to_string(problem).unwrap()).unwrap();
+        path
+    };
+    let paths: Vec<_> = problems.iter().enumerate().map(write).collect();
+    let Ok(run) = Command::new("python3").arg(script).args(&paths).output() else {
+        eprintln!("skipped: there is no python3 to run the general solver with");
+        return None;
+    };
+    let said = String::from_utf8(run.stdout).unwrap();
+    if said.starts_with("skipped") {
+        eprint!("{said}");
+        return None;
+    }
+    let answers: Vec<String> = said.lines().step_by(2).map(str::to_owned).collect();
+    assert_eq!(
+        answers.len(),
+        problems.len(),
+        "{}",
+        String::from_utf8_lossy(&run.stderr)
+    );
+    Some(answers)
+}
+
+fn numbers(weight: Option<Weight>) -> String {
+    weight.map_or("none".to_owned(), |weight| {
+        weight.row().map(|number| number.to_string()).join(" ")
+    })
+}
+
+#[test]
+fn a_general_solver_finds_the_same_plan() {
+    let labour = compat_core::catalog::Labour::usual(catalog());
+    let (bin, list) = (stock(BIN), stock(PRICES));
+    let mut problems = Vec::new();
+    let mut ours = Vec::new();
     for (frame, budget) in [(FRAME, None), (FRAME, Some(30_000)), (&[][..], None)] {
         let bike = bike(TRAIL, frame);
         let mut wishes = wishes(EASY);
         wishes.budget = budget;
-        let (bin, list) = (stock(BIN), stock(PRICES));
         let asked = asked(&bike, &wishes, Some(&bin), Some(&list), &labour);
-        let problem = export(catalog(), &asked).unwrap();
-        std::fs::write(&path, serde_json::to_string(&problem).unwrap()).unwrap();
-        let run = Command::new("python3").arg(script).arg(&path).output();
-        let Ok(said) = run.map(|run| String::from_utf8(run.stdout).unwrap()) else {
-            eprintln!("skipped: there is no python3 to run the general solver with");
-            break;
-        };
-        let first = said.lines().next().unwrap_or("").to_owned();
-        if first.starts_with("skipped") || first.is_empty() {
-            eprintln!("{first}");
-            break;
-        }
+        problems.push(export(catalog(), &asked).unwrap());
         let planned = plan(catalog(), &asked).unwrap();
-        let ours = planned.plans.first().map_or("none".to_owned(), |plan| {
-            let [open, money, changes, order] = plan.weight.row();
-            format!("{open} {money} {changes} {order}")
-        });
-        assert_eq!(first, ours);
+        ours.push(numbers(planned.plans.first().map(|plan| plan.weight)));
     }
-    let _ = std::fs::remove_dir_all(folder);
+    if let Some(theirs) = general_solver(&problems) {
+        assert_eq!(theirs, ours);
+    }
+}
+
+#[test]
+fn a_general_solver_finds_the_same_on_random_problems() {
+    let mut dice = Dice::new(17);
+    let mut problems = Vec::new();
+    let mut ours = Vec::new();
+    for _ in 0..40 {
+        let (problem, mut tables) = random(&mut dice, 14, 12, 30);
+        let on = vec![true; problem.rules.len()];
+        let found = search(&problem, &mut tables, &on, None, &NO_LIMITS);
+        assert!(found.proved);
+        ours.push(numbers(found.best.map(|(weight, _)| weight)));
+        problems.push(as_data(&problem, &tables));
+    }
+    assert!(ours.iter().filter(|weight| *weight != "none").count() > 5);
+    if let Some(theirs) = general_solver(&problems) {
+        assert_eq!(theirs, ours);
+    }
+}
+
+fn as_data(problem: &Problem, tables: &Tables) -> Export {
+    let place = |weights: &Vec<Weight>| PlaceRow {
+        slot: String::new(),
+        choices: weights
+            .iter()
+            .map(|weight| ChoiceRow {
+                what: String::new(),
+                weight: weight.row(),
+            })
+            .collect(),
+    };
+    let rule = |(number, places): (usize, &Vec<usize>)| {
+        let sizes: Vec<usize> = places.iter().map(|place| tables.sizes[*place]).collect();
+        let sorts = sizes
+            .iter()
+            .map(|size| (0..u32::try_from(*size).unwrap()).collect());
+        let mut row = RuleRow {
+            name: String::new(),
+            places: places.clone(),
+            sorts: sorts.collect(),
+            allowed: Vec::new(),
+            adds: Vec::new(),
+        };
+        for (index, said) in tables.tables[number].iter().enumerate() {
+            let Some(weight) = said else { continue };
+            let mut rest = index;
+            let mut choices = vec![0; sizes.len()];
+            for (position, size) in sizes.iter().enumerate().rev() {
+                choices[position] = u32::try_from(rest % size).unwrap();
+                rest /= size;
+            }
+            if *weight != Weight::NOTHING {
+                row.adds.push((row.allowed.len(), weight.row()));
+            }
+            row.allowed.push(choices);
+        }
+        row
+    };
+    Export {
+        version: 1,
+        budget: problem.budget,
+        places: problem.places.iter().map(place).collect(),
+        rules: problem.rules.iter().enumerate().map(rule).collect(),
+    }
 }

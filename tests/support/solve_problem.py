@@ -1,8 +1,8 @@
 """Solves a problem written by `compat plan --export-problem` with OR-tools, for comparison.
 
-usage: solve_problem.py PROBLEM.json
-Prints the weight of the best plan as four numbers, or `none`; then the seconds it took to solve, the
-making of the model counted apart.
+usage: solve_problem.py PROBLEM.json...
+Prints for each the weight of the best plan as four numbers, or `none`; then the seconds it took to solve,
+the making of the model counted apart.
 """
 import json
 import sys
@@ -81,4 +81,5 @@ def main(path):
     print(f"model {made:.4f} s, solved {spent:.4f} s")
 
 
-main(sys.argv[1])
+for name in sys.argv[1:]:
+    main(name)
