@@ -41,6 +41,7 @@ pub fn run(wanted: &Measure, shared: &Shared) -> Result<Answer, Trouble> {
         bike: &wanted.bike,
         swap: wanted.swap.as_deref(),
         stock: wanted.stock.as_deref(),
+        change: &wanted.change,
     };
     // A dialogue begins the file of answers where there is none yet.
     let mut known = wanted.known.clone();
@@ -200,19 +201,7 @@ impl Dialogue<'_, '_> {
     fn end(&self, report: &Report) -> Answer {
         let mut text = render::check::show(report, false, false);
         if !self.given.is_empty() {
-            let set = self
-                .given
-                .iter()
-                .map(|one| format!(" --set '{}={}'", one.path, clean_line(&one.value)));
-            let swap = self.wanted.swap.as_ref();
-            let swap = swap
-                .map(|path| format!(" {}", path.display()))
-                .unwrap_or_default();
-            let again = format!(
-                "again: compat check {}{swap}{}",
-                self.wanted.bike.display(),
-                set.collect::<String>()
-            );
+            let again = self.again();
             text.push_str(&format!("{}\n", clean_line(&again)));
         }
         Answer {
@@ -220,6 +209,48 @@ impl Dialogue<'_, '_> {
             aside: String::new(),
             exit: Exit::from(report.verdict),
         }
+    }
+}
+
+impl Dialogue<'_, '_> {
+    /// The check with everything that was said, on one command line.
+    fn again(&self) -> String {
+        let (wanted, known) = (self.wanted, &self.wanted.known);
+        let mut out = format!("again: compat check {}", wanted.bike.display());
+        if let Some(path) = &wanted.swap {
+            out.push_str(&format!(" {}", path.display()));
+        }
+        if let Some(path) = &wanted.stock {
+            out.push_str(&format!(" --stock {}", path.display()));
+        }
+        let said = wanted.change.iter().map(|text| ("--swap", text));
+        for (word, text) in said.chain(known.set.iter().map(|text| ("--set", text))) {
+            out.push_str(&format!(" {word} '{}'", clean_line(text)));
+        }
+        // What is kept in a file is read from there again.
+        if let Some(path) = &known.answers {
+            out.push_str(&format!(" --answers {}", path.display()));
+        } else {
+            for one in &self.given {
+                // Of a part that `--swap` brings, an answer is one more thing said of the new one.
+                let slot = one.path.split('.').next().unwrap_or_default();
+                let slots = wanted
+                    .change
+                    .iter()
+                    .filter_map(|text| text.split(['.', '=']).next());
+                let new = !one.path.contains('/') && slots.map(str::trim).any(|new| new == slot);
+                let word = if new { "--swap" } else { "--set" };
+                out.push_str(&format!(
+                    " {word} '{}={}'",
+                    one.path,
+                    clean_line(&one.value)
+                ));
+            }
+        }
+        if known.strict {
+            out.push_str(" --strict");
+        }
+        out
     }
 }
 
