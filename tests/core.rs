@@ -18,6 +18,8 @@ mod capacity;
 mod catalog;
 #[path = "core/chains.rs"]
 mod chains;
+#[path = "core/evidence.rs"]
+mod evidence;
 #[path = "core/faults.rs"]
 mod faults;
 #[path = "core/identify.rs"]

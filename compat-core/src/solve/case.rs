@@ -5,8 +5,9 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use super::check::{Finding, Options, joint, standing, stood, told_before};
-use super::infer::{Inference, Known, infer};
+use super::infer::{Conflict, Inference, Told, infer};
 use super::judge::{About, Setting};
+use super::known::Known;
 use crate::bike::{Bike, Graph, JointAt, Look, Swap};
 use crate::catalog::Catalog;
 use crate::dim::Reading;
@@ -22,6 +23,8 @@ pub(super) struct Case<'a> {
     pub touched: Vec<usize>,
     /// What the bike as it stood told.
     pub inferences: Vec<Inference>,
+    /// Where that contradicts itself.
+    pub conflicts: Vec<Conflict>,
     /// What of that still stands.
     pub inferred: Rc<BTreeMap<(usize, usize), Reading>>,
     /// The joints of the bike as it would be.
@@ -40,7 +43,11 @@ impl<'a> Case<'a> {
         options: Options,
     ) -> Case<'a> {
         let before = Graph::of(catalog, bike);
-        let (told, inferences) = infer(catalog, bike, &before);
+        let Told {
+            known: told,
+            inferences,
+            conflicts,
+        } = infer(catalog, bike, &before, options.strict);
         let (mut after, touched) =
             swap.map_or_else(|| (bike.clone(), Vec::new()), |swap| bike.with(swap));
         // What somebody saw of the old parts says nothing of the new ones.
@@ -56,6 +63,7 @@ impl<'a> Case<'a> {
             after,
             touched,
             inferences,
+            conflicts,
             inferred,
             told,
             before,
