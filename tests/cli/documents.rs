@@ -130,6 +130,39 @@ fn the_first_verdict_is_near() {
     }
 }
 
+/// Five facts of each bike, and a tenth of what nobody knew at most, come to a verdict.
+#[test]
+fn few_questions_are_asked_of_many_unknowns() {
+    let text = fs::read_to_string(root().join("tests/cases/five-facts.md")).unwrap();
+    let counted = text
+        .lines()
+        .filter_map(|line| line.split_once(" questions asked, of "));
+    let number = |text: &str| text.split(' ').next().unwrap().parse::<usize>().unwrap();
+    let counted: Vec<_> = counted
+        .map(|(asked, of)| (number(asked), number(of)))
+        .collect();
+    assert_eq!(counted.len(), 3);
+    for (asked, of) in counted {
+        assert!(asked >= 1 && asked * 10 <= of, "{asked} of {of}");
+    }
+    let verdicts = text
+        .lines()
+        .filter_map(|line| line.strip_prefix("verdict: "));
+    let verdicts: Vec<_> = verdicts.collect();
+    assert_eq!(verdicts.len(), 3);
+    assert!(
+        verdicts.iter().all(|verdict| verdict.starts_with("fits")),
+        "{verdicts:?}"
+    );
+    for bike in ["five-facts", "five-facts-road", "five-facts-city"] {
+        let text = fs::read_to_string(root().join(format!("tests/cases/{bike}.toml"))).unwrap();
+        let facts = text
+            .lines()
+            .filter(|line| line.contains(" = ") && !line.starts_with("title"));
+        assert!(facts.count() <= 5, "{bike}");
+    }
+}
+
 /// Every swap set and every bike among the examples has its expected report.
 #[test]
 fn every_example_is_in_a_document() {

@@ -61,6 +61,7 @@ pub fn run(wanted: &Measure, shared: &Shared) -> Result<Answer, Trouble> {
             given: Vec::new(),
             skipped: Vec::new(),
             passed: Vec::new(),
+            unknown: None,
         };
         return dialogue.run();
     }
@@ -96,6 +97,8 @@ struct Dialogue<'c, 'w> {
     skipped: Vec<String>,
     /// For each thing said, whether it was passed over.
     passed: Vec<bool>,
+    /// How many dimensions nobody knew at the beginning.
+    unknown: Option<usize>,
 }
 
 impl Dialogue<'_, '_> {
@@ -107,6 +110,7 @@ impl Dialogue<'_, '_> {
         loop {
             let (bike, swap) = self.answered()?;
             let report = self.job.measure(&bike, swap.as_ref(), self.options);
+            self.unknown.get_or_insert(report.unknown);
             let Some(asks) = self.next(&report) else {
                 let report = self.job.check(&bike, swap.as_ref(), self.options);
                 return Ok(self.end(&report));
@@ -200,6 +204,11 @@ impl Dialogue<'_, '_> {
     /// The check with everything that was answered, and how to ask for it again.
     fn end(&self, report: &Report) -> Answer {
         let mut text = render::check::show(report, false, false);
+        let asked = compat_core::explain::count(self.passed.len(), "question", "questions");
+        let unknown = self.unknown.unwrap_or_default();
+        text.push_str(&format!(
+            "{asked} asked, of {unknown} dimensions of these parts that nobody knew\n"
+        ));
         if !self.given.is_empty() {
             let again = self.again();
             text.push_str(&format!("{}\n", clean_line(&again)));
