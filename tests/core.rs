@@ -26,6 +26,8 @@ mod faults;
 mod identify;
 #[path = "core/indexing.rs"]
 mod indexing;
+#[path = "core/knowing.rs"]
+mod knowing;
 #[path = "core/laws.rs"]
 mod laws;
 #[path = "core/meant.rs"]

@@ -141,7 +141,7 @@ fn joints(bike: &Bike) -> Vec<JointAt> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 96, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: super::laws::how_many(64), failure_persistence: None, ..ProptestConfig::default() })]
 
     /// Each inference goes back to what is written down, and goes with it.
     #[test]

@@ -23,7 +23,7 @@ fn stock(job: &mut Job<'_>) -> Stock {
 }
 
 /// Every swap set of the examples with its bike.
-fn pairs(job: &mut Job<'_>) -> Vec<(String, Bike, Swap)> {
+pub fn pairs(job: &mut Job<'_>) -> Vec<(String, Bike, Swap)> {
     let stock = stock(job);
     let mut paths: Vec<_> = fs::read_dir(examples().join("swaps"))
         .unwrap()

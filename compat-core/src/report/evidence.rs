@@ -116,8 +116,21 @@ impl Words<'_> {
         told.map(|told| self.inference(told)).collect()
     }
 
+    /// Where what is described contradicts itself: what the parts tell of each other, and joints that
+    /// could not have stood.
+    pub fn contradictions(&self, check: &Check) -> Vec<String> {
+        let told = check.conflicts.iter().map(|one| self.conflict(one));
+        let unsound = check.unsound.iter().map(|at| {
+            format!(
+                "{}: what is fitted now could not be joined as it is described; one of the two is not what it is said to be, so measure again",
+                self.joint_title(*at)
+            )
+        });
+        told.chain(unsound).collect()
+    }
+
     /// Evidence that contradicts itself, with what there is to do.
-    pub fn conflict(&self, conflict: &Conflict) -> String {
+    fn conflict(&self, conflict: &Conflict) -> String {
         let quantity = self.quantity(conflict.slot, conflict.dimension);
         let told = conflict.told.iter().map(|told| {
             let shown = self.cases(quantity, &told.cases);

@@ -289,11 +289,7 @@ impl Report {
                 .filter(|unjudged| unjudged.aside())
                 .count(),
             disagreements,
-            conflicts: check
-                .conflicts
-                .iter()
-                .map(|one| words.conflict(one))
-                .collect(),
+            conflicts: words.contradictions(check),
             told: words.told(check),
         }
     }

@@ -92,6 +92,8 @@ pub struct Check {
     pub disagreements: Vec<Disagreement>,
     /// Where what the bike as it stood told contradicts itself.
     pub conflicts: Vec<Conflict>,
+    /// The joints the swap set touches that could not have stood as the bike is described.
+    pub unsound: Vec<JointAt>,
     /// What the bike as it stood told.
     pub inferences: Vec<Inference>,
     /// What of that still stands: slot and dimension, and the reading.
@@ -122,6 +124,7 @@ pub fn judged(catalog: &Catalog, bike: &Bike, swap: Option<&Swap>, options: Opti
         unjudged: Vec::new(),
         disagreements: disagreements(after),
         conflicts: case.conflicts.clone(),
+        unsound: case.unsound(bike),
         inferences: case.inferences.clone(),
         inferred: Rc::clone(&case.inferred),
     };
