@@ -181,7 +181,8 @@ proptest! {
         let barred: Vec<_> = all.conflicts.iter().map(|one| (one.slot, one.dimension)).collect();
         for at in joints(&bike) {
             for one in tells(&all.known, at, false) {
-                if barred.contains(&about(&one)) {
+                let doubtful = |from: &(usize, usize)| bike.part(from.0).unwrap().entries[from.1].disagrees;
+                if barred.contains(&about(&one)) || one.from.iter().any(doubtful) {
                     continue;
                 }
                 let known = all.known.inferred.get(&about(&one)).map(|known| &known.cases);
@@ -324,4 +325,100 @@ fn a_chain_is_told_to_its_end() {
         assert_eq!(report.told.len(), all.known.inferred.len());
     }
     assert!(longest > 0, "nothing went over more than one joint");
+}
+
+/// A worn part, or a wrong one, proves nothing about its mate.
+#[test]
+fn what_measures_otherwise_than_it_is_marked_tells_nothing() {
+    let bore = |diameter: &str| {
+        let bike = bike(&format!("[seatpost]\ndiameter = \"{diameter}\"\n"));
+        let frame = catalog().slot_named("frame").unwrap();
+        let kind = catalog().kind_named("frame").unwrap();
+        let bore = catalog().body(kind).dimension("seat_tube_bore").unwrap();
+        let told = told(&bike);
+        told.known.inferred.contains_key(&(frame, bore))
+    };
+    assert!(bore("27.2") && bore("measured 27.2") && bore("27.2, measured 27.17"));
+    assert!(!bore("27.2, measured 26.9"));
+}
+
+/// Measured otherwise than marked, worn, squeezed out of round, cut short: each is a finding.
+#[test]
+fn what_is_worn_squeezed_or_cut_short_is_a_finding() {
+    let found = |before: &str, new: &str| {
+        let mut job = Job::new(catalog());
+        let bike = job.bike("bike.toml", before.as_bytes()).unwrap();
+        let swap = job.swap("swap.toml", new.as_bytes(), None).unwrap();
+        let report = job.check(&bike, Some(&swap), Options::default());
+        let wrong = report
+            .findings
+            .iter()
+            .filter(|finding| finding.verdict == "does not fit");
+        let codes: Vec<String> = wrong.map(|finding| finding.code.clone()).collect();
+        (codes, report.disagreements)
+    };
+    let squeezed = "[frame]\nseat_tube_bore = 27.2\nseat_tube_out_of_round = 0.5\n";
+    let (codes, _) = found(squeezed, "[seatpost]\ndiameter = 27.2\n");
+    assert_eq!(codes, ["seatpost_fit/out-of-round"]);
+    let worn = "[frame]\nseat_tube_bore = 27.2\n";
+    let (codes, notes) = found(worn, "[seatpost]\ndiameter = \"27.2, measured 26.8\"\n");
+    assert_eq!(codes, ["seatpost_fit/too-thin"]);
+    assert!(
+        notes[0].contains("marked 27.2 mm and measures 26.8 mm"),
+        "{notes:?}"
+    );
+    let deep = "[rider]\nsaddle_height = 745\n[frame]\nseat_tube_length = 540\nseat_tube_least_insertion = 80\n\
+                seat_tube_free_depth = 300\n[saddle]\nheight = 45\n";
+    let cut = "[seatpost]\ndrop = 0\nleast_insertion = 100\nlength = \"350, measured 240\"\n";
+    let (codes, notes) = found(deep, cut);
+    assert_eq!(codes, ["seatpost_insertion/post-too-short"]);
+    assert!(notes[0].contains("measures 240 mm"), "{notes:?}");
+    let brake = "[front_brake]\nmount = \"post\"\n";
+    let rotor = "[front_rotor]\nthickness = \"1.8, measured 1.4\"\nwear_limit = 1.5\n";
+    let (codes, notes) = found(brake, rotor);
+    assert_eq!(codes, ["rotor_in_brake/rotor-worn"]);
+    assert!(notes[0].contains("measures 1.4 mm"), "{notes:?}");
+    let old = "[chain]\nspeeds = 10\nelongation = \"measured 0.8 %\"\n";
+    let new = "[cassette]\nspeeds = 10\ncogs_of = \"HG 10\"\nworn_by = \"0 %\"\n";
+    let (codes, _) = found(old, new);
+    assert!(
+        codes.iter().any(|code| code.starts_with("chain_wear/")),
+        "{codes:?}"
+    );
+}
+
+/// Every complaint of every kind of part is against a joint that can stand, and says what a mechanic
+/// looks at first.
+#[test]
+fn every_complaint_is_against_a_joint() {
+    let mut tried = 0;
+    for slot in catalog().slots() {
+        let body = catalog().body(slot.kind);
+        // What says nothing of a size is against no joint.
+        let against = body
+            .complaints
+            .iter()
+            .filter(|complaint| !complaint.ends.is_empty());
+        for complaint in against {
+            assert!(
+                complaint.ask.len() > 20,
+                "{}: {}",
+                slot.name,
+                complaint.word
+            );
+            let mine = |end: &compat_core::catalog::JointEnd| {
+                catalog().slots()[end.slot].name == slot.name && complaint.ends.contains(&end.end)
+            };
+            let all = (0..FAMILIES.len()).flat_map(|family| catalog().joints(family));
+            let mut ends = all.flat_map(|joint| joint.ends.iter().flatten());
+            assert!(
+                ends.any(mine),
+                "{}: {} is against nothing",
+                slot.name,
+                complaint.word
+            );
+            tried += 1;
+        }
+    }
+    assert!(tried > 20, "only {tried}");
 }

@@ -150,6 +150,8 @@ impl Gathering<'_> {
                 told.extend(tells(&self.known, *joint, self.setting.strict));
             }
             told.retain(|one| !self.barred.contains(&(one.slot, one.dimension)));
+            // A part that does not measure what it is marked may be worn, or the wrong one.
+            told.retain(|one| !one.from.iter().any(|from| self.known.disagrees(*from)));
             told.sort_by_key(|one| (one.slot, one.dimension, one.joint));
             let mut learnt = BTreeSet::new();
             let mut conflicts = Vec::new();
