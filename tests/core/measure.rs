@@ -207,7 +207,7 @@ fn reading(catalog: &Catalog, whole: &Bike, asking: &Asking, turn: usize) -> Opt
     }
     let proof = asking.proof.as_ref();
     let proved = proof.map(|proof| {
-        if turn % 2 == 0 {
+        if turn == 0 {
             &proof.one.0
         } else {
             &proof.other.0
