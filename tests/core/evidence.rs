@@ -327,19 +327,22 @@ fn a_chain_is_told_to_its_end() {
     assert!(longest > 0, "nothing went over more than one joint");
 }
 
-/// A worn part, or a wrong one, proves nothing about its mate.
+/// A part that is worn, or marked wrongly, tells of its mate what marking and measurement would both.
 #[test]
-fn what_measures_otherwise_than_it_is_marked_tells_nothing() {
-    let bore = |diameter: &str| {
+fn what_measures_otherwise_than_it_is_marked_tells_either() {
+    let cases = |diameter: &str| {
         let bike = bike(&format!("[seatpost]\ndiameter = \"{diameter}\"\n"));
         let frame = catalog().slot_named("frame").unwrap();
         let kind = catalog().kind_named("frame").unwrap();
         let bore = catalog().body(kind).dimension("seat_tube_bore").unwrap();
-        let told = told(&bike);
-        told.known.inferred.contains_key(&(frame, bore))
+        told(&bike).known.inferred[&(frame, bore)].cases.clone()
     };
-    assert!(bore("27.2") && bore("measured 27.2") && bore("27.2, measured 27.17"));
-    assert!(!bore("27.2, measured 26.9"));
+    let (one, other) = (cases("27.2"), cases("measured 26.7"));
+    assert!(one.meet(&other).is_none());
+    let mut both = other;
+    both.join(&one);
+    assert_eq!(cases("27.2, measured 26.7"), both);
+    assert_eq!(cases("27.2, measured 27.17"), one);
 }
 
 /// Measured otherwise than marked, worn, squeezed out of round, cut short: each is a finding.

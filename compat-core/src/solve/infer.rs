@@ -73,10 +73,11 @@ pub fn infer_over<'a>(
 ) -> Told<'a> {
     let mut joints = joints.to_vec();
     joints.sort_unstable();
+    let both = either_way(bike);
     let mut conflicts: Vec<Conflict> = Vec::new();
     loop {
         let mut gathering = Gathering {
-            known: Known::stated(catalog, bike),
+            known: Known::stated(catalog, both.as_ref().unwrap_or(bike)),
             inferences: Vec::new(),
             barred: conflicts
                 .iter()
@@ -90,18 +91,39 @@ pub fn infer_over<'a>(
         // Each time there is one dimension more of which nothing is taken as told.
         match gathering.run(&joints) {
             found if found.is_empty() => {
-                let Gathering {
-                    known, inferences, ..
-                } = gathering;
+                let inferred = gathering.known.inferred;
                 return Told {
-                    known,
-                    inferences,
+                    known: Known {
+                        inferred,
+                        ..Known::stated(catalog, bike)
+                    },
+                    inferences: gathering.inferences,
                     conflicts,
                 };
             }
             found => conflicts.extend(found),
         }
     }
+}
+
+/// The same bike with either of two readings where marking and measurement cannot both be right: such a
+/// part may be worn, or marked wrongly, and tells of its mate what both would. None where all agree.
+fn either_way(bike: &Bike) -> Option<Bike> {
+    let entries = bike.parts.iter().flatten().flat_map(|part| &part.entries);
+    if !entries.into_iter().any(|entry| entry.disagrees) {
+        return None;
+    }
+    let mut both = bike.clone();
+    let parts = both.parts.iter_mut().flatten();
+    for entry in parts
+        .flat_map(|part| &mut part.entries)
+        .filter(|entry| entry.disagrees)
+    {
+        if let (Some(stated), Some(measured)) = (&entry.stated, &mut entry.measured) {
+            measured.cases.join(&stated.cases);
+        }
+    }
+    Some(both)
 }
 
 /// What a standing joint tells by itself, with what is known.
@@ -150,8 +172,6 @@ impl Gathering<'_> {
                 told.extend(tells(&self.known, *joint, self.setting.strict));
             }
             told.retain(|one| !self.barred.contains(&(one.slot, one.dimension)));
-            // A part that does not measure what it is marked may be worn, or the wrong one.
-            told.retain(|one| !one.from.iter().any(|from| self.known.disagrees(*from)));
             told.sort_by_key(|one| (one.slot, one.dimension, one.joint));
             let mut learnt = BTreeSet::new();
             let mut conflicts = Vec::new();

@@ -84,13 +84,6 @@ impl<'a> Known<'a> {
             .or_else(|| self.inferred.get(&(slot, dimension)))
     }
 
-    /// True where the marking and the measurement of a dimension cannot both be right.
-    pub(super) fn disagrees(&self, (slot, dimension): (usize, usize)) -> bool {
-        let part = self.bike.part(slot);
-        let entry = part.and_then(|part| part.entries.get(dimension));
-        entry.is_some_and(|entry| entry.disagrees)
-    }
-
     /// The readings of a joint.
     pub fn cells(&self, at: JointAt) -> Cells<'_> {
         let Some(family) = FAMILIES.get(at.family) else {
