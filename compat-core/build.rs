@@ -22,7 +22,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     let out = PathBuf::from(env::var("OUT_DIR")?);
     println!("cargo::rerun-if-changed={}", root.display());
     let mut list = String::from("pub(crate) static PAGES: &[Page] = &[\n");
-    for folder in ["", "parts", "joints"] {
+    for folder in ["", "parts", "joints", "likes"] {
         let mut files: Vec<PathBuf> = fs::read_dir(root.join(folder))?
             .map(|entry| entry.map(|entry| entry.path()))
             .collect::<io::Result<_>>()?;

@@ -11,5 +11,7 @@
 mod documents;
 #[path = "cli/exits.rs"]
 mod exits;
+#[path = "cli/likes.rs"]
+mod likes;
 #[path = "cli/program.rs"]
 mod program;

@@ -18,12 +18,16 @@ mod capacity;
 mod catalog;
 #[path = "core/chains.rs"]
 mod chains;
+#[path = "core/evidence.rs"]
+mod evidence;
 #[path = "core/faults.rs"]
 mod faults;
 #[path = "core/identify.rs"]
 mod identify;
 #[path = "core/indexing.rs"]
 mod indexing;
+#[path = "core/knowing.rs"]
+mod knowing;
 #[path = "core/laws.rs"]
 mod laws;
 #[path = "core/meant.rs"]

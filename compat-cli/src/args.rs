@@ -74,7 +74,8 @@ Examples:
   compat check bike.toml                     is the bike as described in order?
   compat check bike.toml dropper.toml        would this dropper fit?
   compat check bike.toml swap.toml --stock bin.csv
-  compat check bike.toml --set frame.seat_tube_bore=31.6 swap.toml")]
+  compat check bike.toml --set frame.seat_tube_bore=31.6 swap.toml
+  compat check bike.toml --swap seatpost.diameter=30.9   a question in one line")]
 pub struct Check {
     /// The bike (`-` reads standard input)
     #[arg(value_name = "BIKE")]
@@ -85,6 +86,10 @@ pub struct Check {
     /// The parts bin that ids in the swap set are looked up in
     #[arg(long, value_name = "FILE")]
     pub stock: Option<PathBuf>,
+    /// A dimension of a new part, or SLOT=ID for a line of the stock: a swap set without a file, or
+    /// more of the one given
+    #[arg(long = "swap", value_name = "SLOT.DIMENSION=VALUE")]
+    pub change: Vec<String>,
     #[command(flatten)]
     pub known: KnownArgs,
     /// Both numbers, the difference, the limit, who says so, and where each was written
@@ -114,6 +119,10 @@ pub struct Measure {
     /// The parts bin that ids in the swap set are looked up in
     #[arg(long, value_name = "FILE")]
     pub stock: Option<PathBuf>,
+    /// A dimension of a new part, or SLOT=ID for a line of the stock: a swap set without a file, or
+    /// more of the one given
+    #[arg(long = "swap", value_name = "SLOT.DIMENSION=VALUE")]
+    pub change: Vec<String>,
     #[command(flatten)]
     pub known: KnownArgs,
     /// A page to print, with room to write
@@ -267,12 +276,17 @@ pub struct Tables {
 #[command(after_help = "\
 Examples:
   compat new bike bike.toml
+  compat new bike --like trail bike.toml     only what such a bike has, in the order of the bench
   compat new swap > swap.toml
   compat new schema-bike bike.schema.json")]
 pub struct New {
     /// What to write
     #[arg(value_enum, value_name = "PAGE")]
     pub page: Page,
+    /// For a bike: only the parts such a bike has, in the order in which one gets at them; nothing
+    /// is taken as known
+    #[arg(long, value_name = "KIND")]
+    pub like: Option<String>,
     /// Where to; standard output if left out. A file that exists is never overwritten
     #[arg(value_name = "FILE")]
     pub file: Option<PathBuf>,

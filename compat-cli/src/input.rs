@@ -79,7 +79,7 @@ pub fn catalog(folder: Option<&Path>) -> Result<Catalog, Trouble> {
         return Ok(Catalog::compiled());
     };
     let mut added = Vec::new();
-    for inner in ["", "parts", "joints"] {
+    for inner in ["", "parts", "joints", "likes"] {
         let place = folder.join(inner);
         if !inner.is_empty() && !place.is_dir() {
             continue;
@@ -116,29 +116,37 @@ pub fn catalog(folder: Option<&Path>) -> Result<Catalog, Trouble> {
 }
 
 /// What is said beside the files: the lines of the file of answers, then what `--set` says. An answer
-/// after another takes its place.
+/// after another takes its place. `change` is what `--swap` says.
 pub fn settings(
     job: &mut Job<'_>,
     known: &KnownArgs,
+    change: &[Setting],
     faults: &mut Faults,
 ) -> Result<Vec<Setting>, Trouble> {
-    let mut texts = Vec::new();
-    if let Some(path) = known.answers.as_deref() {
-        texts.push((
-            name(path),
-            String::from_utf8_lossy(&bytes(path)?).into_owned(),
-        ));
+    let mut found = match known.answers.as_deref() {
+        Some(path) => {
+            let text = String::from_utf8_lossy(&bytes(path)?).into_owned();
+            job.settings(&name(path), &text, faults)
+        }
+        None => Vec::new(),
+    };
+    for text in &known.set {
+        let mut set = job.settings("--set", text, faults);
+        of_the_fitted(&mut set, change);
+        found.extend(set);
     }
-    texts.extend(
-        known
-            .set
-            .iter()
-            .map(|text| ("--set".to_owned(), text.clone())),
-    );
-    let read = texts
-        .into_iter()
-        .map(|(name, text)| job.settings(&name, &text, faults));
-    Ok(read.flatten().collect())
+    Ok(found)
+}
+
+/// What `--set` says of a slot for which `--swap` brings a part is said of the part that is fitted: the
+/// new one is described beside it.
+fn of_the_fitted(set: &mut [Setting], change: &[Setting]) {
+    let slot = |path: &str| path.split('.').next().unwrap_or_default().to_owned();
+    let new: Vec<String> = change.iter().map(|one| slot(&one.path)).collect();
+    let said = |one: &&mut Setting| !one.path.contains('/') && new.contains(&slot(&one.path));
+    for one in set.iter_mut().filter(said) {
+        one.path = format!("fitted.{}", one.path);
+    }
 }
 
 /// A bike, and the swap set that is to go on it.
@@ -159,6 +167,8 @@ pub struct Paths<'p> {
     pub swap: Option<&'p Path>,
     /// The parts bin.
     pub stock: Option<&'p Path>,
+    /// What of the new parts is said beside the files.
+    pub change: &'p [String],
 }
 
 /// Reads everything, so that every fault of every file is told at once.
@@ -169,7 +179,11 @@ pub fn read(job: &mut Job<'_>, paths: &Paths<'_>, known: &KnownArgs) -> Result<W
         .collect();
     one_standard_input(&all)?;
     let mut faults = Faults::default();
-    let set = settings(job, known, &mut faults)?;
+    let mut change: Vec<Setting> = Vec::new();
+    for text in paths.change {
+        change.extend(job.settings("--swap", text, &mut faults));
+    }
+    let set = settings(job, known, &change, &mut faults)?;
     let mut keep = |wrong: Faults| faults.0.extend(wrong.0);
     let mut bike = job
         .bike(&name(paths.bike), &bytes(paths.bike)?)
@@ -189,6 +203,11 @@ pub fn read(job: &mut Job<'_>, paths: &Paths<'_>, known: &KnownArgs) -> Result<W
         }
         None => None,
     };
+    if !change.is_empty() {
+        let new = swap.get_or_insert_with(Swap::default);
+        job.change(new, &change, stock.as_ref())
+            .unwrap_or_else(&mut keep);
+    }
     let mut none = Bike::default();
     let stated = bike.as_mut().unwrap_or(&mut none);
     job.set(stated, swap.as_mut(), &set)

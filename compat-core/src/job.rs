@@ -1,8 +1,8 @@
 //! A job: a catalogue, the files read for it, and the questions asked of them.
 
 use crate::bike::{
-    Bike, Setting, Stock, Swap, Taken, Wishes, kind_called, read_bike, read_stock, read_swap,
-    read_wishes, set, settings, taken,
+    Bike, Setting, Stock, Swap, Taken, Wishes, change, kind_called, read_bike, read_stock,
+    read_swap, read_wishes, set, settings, taken,
 };
 use crate::catalog::{Catalog, Labour};
 use crate::dim::{Quantity, read_span};
@@ -106,6 +106,21 @@ impl<'c> Job<'c> {
             Some((name, bytes)) => usual.with(self.catalog, &mut self.files, name, bytes),
             None => Ok(usual),
         }
+    }
+
+    /// Adds to a swap set what is said beside the files: `slot.dimension` and its value of the new part
+    /// for that slot, or `slot` and the id of a line of stock.
+    ///
+    /// # Errors
+    ///
+    /// Every fault of what was said.
+    pub fn change(
+        &self,
+        swap: &mut Swap,
+        settings: &[Setting],
+        stock: Option<&Stock>,
+    ) -> Result<(), Faults> {
+        change(self.catalog, swap, settings, stock)
     }
 
     /// Reads a list of stock.

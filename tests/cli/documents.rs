@@ -1,7 +1,8 @@
 //! Every console block of the documents is run and must give what stands there.
 //!
 //! `$ ` begins a command, `< file` behind it types what stands there, `? 1` after its output says that it exits with 1. Where
-//! `COMPAT_ACCEPT` is set, the blocks are written anew instead.
+//! `COMPAT_ACCEPT` is set, the blocks are written anew instead. A block that begins with
+//! `console empty` is run in a folder in which there is nothing yet.
 
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -37,9 +38,12 @@ fn again(text: &str, folder: &Path) -> (String, usize) {
             out.push_str(&fs::read_to_string(folder.join(path)).unwrap());
             continue;
         }
-        if line.trim() != "```console" {
-            continue;
-        }
+        let empty = match line.trim() {
+            "```console" => None,
+            "```console empty" => Some(tempfile::tempdir().unwrap()),
+            _ => continue,
+        };
+        let folder = empty.as_ref().map_or(folder, |empty| empty.path());
         while let Some(line) = lines.next_if(|line| line.trim() != "```") {
             let Some(command) = line.strip_prefix("$ ") else {
                 continue;
@@ -100,6 +104,63 @@ fn every_console_block_gives_what_stands_there() {
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
     assert!(total > 20, "only {total} commands were run");
+}
+
+/// From an empty folder at most three commands and five typed facts come to a verdict.
+#[test]
+fn the_first_verdict_is_near() {
+    let text = fs::read_to_string(root().join("tests/cases/starting.md")).unwrap();
+    let blocks: Vec<&str> = text.split("```console empty\n").skip(1).collect();
+    assert!(blocks.len() >= 2);
+    for block in blocks {
+        let block = block.split("```").next().unwrap();
+        let commands: Vec<&str> = block
+            .lines()
+            .filter(|line| line.starts_with("$ "))
+            .collect();
+        assert!((1..=3).contains(&commands.len()), "{commands:?}");
+        let facts = commands.last().unwrap().matches(" --set ").count();
+        let facts = facts + commands.last().unwrap().matches(" --swap ").count();
+        assert!((1..=5).contains(&facts), "{commands:?}");
+        let verdict = block
+            .lines()
+            .find_map(|line| line.strip_prefix("verdict: "))
+            .unwrap();
+        assert!(!verdict.starts_with("measure first"), "{verdict}");
+    }
+}
+
+/// Five facts of each bike, and a tenth of what nobody knew at most, come to a verdict.
+#[test]
+fn few_questions_are_asked_of_many_unknowns() {
+    let text = fs::read_to_string(root().join("tests/cases/five-facts.md")).unwrap();
+    let counted = text
+        .lines()
+        .filter_map(|line| line.split_once(" questions asked, of "));
+    let number = |text: &str| text.split(' ').next().unwrap().parse::<usize>().unwrap();
+    let counted: Vec<_> = counted
+        .map(|(asked, of)| (number(asked), number(of)))
+        .collect();
+    assert_eq!(counted.len(), 3);
+    for (asked, of) in counted {
+        assert!(asked >= 1 && asked * 10 <= of, "{asked} of {of}");
+    }
+    let verdicts = text
+        .lines()
+        .filter_map(|line| line.strip_prefix("verdict: "));
+    let verdicts: Vec<_> = verdicts.collect();
+    assert_eq!(verdicts.len(), 3);
+    assert!(
+        verdicts.iter().all(|verdict| verdict.starts_with("fits")),
+        "{verdicts:?}"
+    );
+    for bike in ["five-facts", "five-facts-road", "five-facts-city"] {
+        let text = fs::read_to_string(root().join(format!("tests/cases/{bike}.toml"))).unwrap();
+        let facts = text
+            .lines()
+            .filter(|line| line.contains(" = ") && !line.starts_with("title"));
+        assert!(facts.count() <= 5, "{bike}");
+    }
 }
 
 /// Every swap set and every bike among the examples has its expected report.

@@ -254,13 +254,14 @@ fn steady(verdict: Verdict) -> bool {
 
 /// How many cases each law is tried on; `PROPTEST_CASES` asks for more, and `LAWS_FAMILIES` for the
 /// families named in it alone.
-fn how_many() -> u32 {
+/// So many cases, or as many as are asked for.
+pub fn how_many(usual: u32) -> u32 {
     let asked = std::env::var("PROPTEST_CASES").ok();
-    asked.and_then(|text| text.parse().ok()).unwrap_or(12_000)
+    asked.and_then(|text| text.parse().ok()).unwrap_or(usual)
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: how_many(), failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: how_many(12_000), failure_persistence: None, ..ProptestConfig::default() })]
 
     /// Learning more never turns a fit into no fit or back; only "measure first" may change.
     #[test]

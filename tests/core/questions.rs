@@ -96,6 +96,17 @@ fn every_question_gets_its_known_answer() {
                     wrong.push(format!("{name}: does not say `{part}`: {says}"));
                 }
             }
+            // What is unknown until something is known names that first, wherever it is asked.
+            if verdict == "measure first" {
+                let asked = job.measure(&bike, Some(&swap), Options::default());
+                let mut own = asked.questions.iter();
+                let own = own.find(|asks| asks.settles.contains(&found.joint));
+                let first = own.map_or("nothing", |asks| asks.set.as_str());
+                let wanted = ask.get("asks").and_then(toml::Value::as_str);
+                if wanted != Some(first) {
+                    wrong.push(format!("{name}: first asks `{first}`, not {wanted:?}"));
+                }
+            }
             if let Some(first) = ask.get("measure").and_then(toml::Value::as_str) {
                 let asked = found
                     .measure

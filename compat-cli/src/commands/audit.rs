@@ -31,7 +31,7 @@ pub fn run(wanted: &Audit, shared: &Shared) -> Result<Answer, Trouble> {
     }
     let mut job = Job::new(&catalog);
     let mut faults = compat_core::Faults::default();
-    let set = settings(&mut job, &wanted.known, &mut faults)?;
+    let set = settings(&mut job, &wanted.known, &[], &mut faults)?;
     let stock = job
         .stock(&name(&wanted.stock), &bytes(&wanted.stock)?)
         .map_err(|wrong| faults.0.extend(wrong.0))

@@ -15,6 +15,7 @@ pub fn run(wanted: &Check, shared: &Shared) -> Result<Answer, Trouble> {
         bike: &wanted.bike,
         swap: wanted.swap.as_deref(),
         stock: wanted.stock.as_deref(),
+        change: &wanted.change,
     };
     let read = read(&mut job, &paths, &wanted.known)?;
     let options = Options {

@@ -41,6 +41,7 @@ pub fn run(wanted: &Measure, shared: &Shared) -> Result<Answer, Trouble> {
         bike: &wanted.bike,
         swap: wanted.swap.as_deref(),
         stock: wanted.stock.as_deref(),
+        change: &wanted.change,
     };
     // A dialogue begins the file of answers where there is none yet.
     let mut known = wanted.known.clone();
@@ -60,6 +61,7 @@ pub fn run(wanted: &Measure, shared: &Shared) -> Result<Answer, Trouble> {
             given: Vec::new(),
             skipped: Vec::new(),
             passed: Vec::new(),
+            unknown: None,
         };
         return dialogue.run();
     }
@@ -95,6 +97,8 @@ struct Dialogue<'c, 'w> {
     skipped: Vec<String>,
     /// For each thing said, whether it was passed over.
     passed: Vec<bool>,
+    /// How many dimensions nobody knew at the beginning.
+    unknown: Option<usize>,
 }
 
 impl Dialogue<'_, '_> {
@@ -106,6 +110,7 @@ impl Dialogue<'_, '_> {
         loop {
             let (bike, swap) = self.answered()?;
             let report = self.job.measure(&bike, swap.as_ref(), self.options);
+            self.unknown.get_or_insert(report.unknown);
             let Some(asks) = self.next(&report) else {
                 let report = self.job.check(&bike, swap.as_ref(), self.options);
                 return Ok(self.end(&report));
@@ -199,20 +204,13 @@ impl Dialogue<'_, '_> {
     /// The check with everything that was answered, and how to ask for it again.
     fn end(&self, report: &Report) -> Answer {
         let mut text = render::check::show(report, false, false);
+        let asked = compat_core::explain::count(self.passed.len(), "question", "questions");
+        let unknown = self.unknown.unwrap_or_default();
+        text.push_str(&format!(
+            "{asked} asked, of {unknown} dimensions of these parts that nobody knew\n"
+        ));
         if !self.given.is_empty() {
-            let set = self
-                .given
-                .iter()
-                .map(|one| format!(" --set '{}={}'", one.path, clean_line(&one.value)));
-            let swap = self.wanted.swap.as_ref();
-            let swap = swap
-                .map(|path| format!(" {}", path.display()))
-                .unwrap_or_default();
-            let again = format!(
-                "again: compat check {}{swap}{}",
-                self.wanted.bike.display(),
-                set.collect::<String>()
-            );
+            let again = self.again();
             text.push_str(&format!("{}\n", clean_line(&again)));
         }
         Answer {
@@ -220,6 +218,48 @@ impl Dialogue<'_, '_> {
             aside: String::new(),
             exit: Exit::from(report.verdict),
         }
+    }
+}
+
+impl Dialogue<'_, '_> {
+    /// The check with everything that was said, on one command line.
+    fn again(&self) -> String {
+        let (wanted, known) = (self.wanted, &self.wanted.known);
+        let mut out = format!("again: compat check {}", wanted.bike.display());
+        if let Some(path) = &wanted.swap {
+            out.push_str(&format!(" {}", path.display()));
+        }
+        if let Some(path) = &wanted.stock {
+            out.push_str(&format!(" --stock {}", path.display()));
+        }
+        let said = wanted.change.iter().map(|text| ("--swap", text));
+        for (word, text) in said.chain(known.set.iter().map(|text| ("--set", text))) {
+            out.push_str(&format!(" {word} '{}'", clean_line(text)));
+        }
+        // What is kept in a file is read from there again.
+        if let Some(path) = &known.answers {
+            out.push_str(&format!(" --answers {}", path.display()));
+        } else {
+            for one in &self.given {
+                // Of a part that `--swap` brings, an answer is one more thing said of the new one.
+                let slot = one.path.split('.').next().unwrap_or_default();
+                let slots = wanted
+                    .change
+                    .iter()
+                    .filter_map(|text| text.split(['.', '=']).next());
+                let new = !one.path.contains('/') && slots.map(str::trim).any(|new| new == slot);
+                let word = if new { "--swap" } else { "--set" };
+                out.push_str(&format!(
+                    " {word} '{}={}'",
+                    one.path,
+                    clean_line(&one.value)
+                ));
+            }
+        }
+        if known.strict {
+            out.push_str(" --strict");
+        }
+        out
     }
 }
 

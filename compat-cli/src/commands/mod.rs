@@ -4,6 +4,7 @@ pub mod audit;
 pub mod check;
 pub mod explain;
 pub mod identify;
+mod like;
 pub mod measure;
 pub mod new;
 pub mod plan;

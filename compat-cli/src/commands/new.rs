@@ -6,6 +6,7 @@ use compat_core::catalog::{Body, RESERVED};
 use compat_core::dim::Quantity;
 use serde_json::{Map, Value, json};
 
+use super::like;
 use crate::args::{New, Page, Shared};
 use crate::exit::Exit;
 use crate::input::{Answer, Trouble, catalog};
@@ -13,12 +14,13 @@ use crate::input::{Answer, Trouble, catalog};
 /// Writes a page to standard output or to a file that does not exist yet.
 pub fn run(wanted: &New, shared: &Shared) -> Result<Answer, Trouble> {
     let catalog = catalog(shared.catalog.as_deref())?;
-    let text = match wanted.page {
-        Page::Bike => bike(&catalog),
-        Page::Swap => swap(&catalog),
-        Page::Stock => stock(&catalog),
-        Page::SchemaBike => schema(&catalog, false),
-        Page::SchemaSwap => schema(&catalog, true),
+    let text = match (wanted.page, wanted.like.as_deref()) {
+        (Page::Bike, Some(like)) => like::page(&catalog, like)?,
+        (_, Some(_)) => {
+            let message = "--like begins a bike; leave it out for other pages".to_owned();
+            return Err(Trouble::Usage(message));
+        }
+        (page, None) => plain(&catalog, page),
     };
     let Some(path) = &wanted.file else {
         return Ok(Answer {
@@ -53,6 +55,16 @@ pub fn run(wanted: &New, shared: &Shared) -> Result<Answer, Trouble> {
         aside,
         exit: Exit::Fits,
     })
+}
+
+fn plain(catalog: &Catalog, page: Page) -> String {
+    match page {
+        Page::Bike => bike(catalog),
+        Page::Swap => swap(catalog),
+        Page::Stock => stock(catalog),
+        Page::SchemaBike => schema(catalog, false),
+        Page::SchemaSwap => schema(catalog, true),
+    }
 }
 
 fn bike(catalog: &Catalog) -> String {

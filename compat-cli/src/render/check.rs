@@ -191,6 +191,16 @@ fn show_claim(claim: &compat_core::report::ClaimText) -> String {
 
 fn tail(report: &Report, all: bool) -> String {
     let mut out = String::new();
+    for conflict in &report.conflicts {
+        out.push_str(&line(
+            0,
+            BELOW,
+            &format!("{} {conflict}", heading("contradiction:")),
+        ));
+    }
+    for told in report.told.iter().filter(|_| all) {
+        out.push_str(&line(0, BELOW, &format!("{} {told}", heading("told:"))));
+    }
     for disagreement in &report.disagreements {
         out.push_str(&line(
             0,

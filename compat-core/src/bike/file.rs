@@ -201,7 +201,13 @@ pub fn read_swap(
 }
 
 /// What a swap set must not ask for.
-fn sound(catalog: &Catalog, swap: &Swap, stock: Option<&Stock>, place: Place, faults: &mut Faults) {
+pub(super) fn sound(
+    catalog: &Catalog,
+    swap: &Swap,
+    stock: Option<&Stock>,
+    place: Place,
+    faults: &mut Faults,
+) {
     let name = |slot: &usize| {
         catalog
             .slots()
@@ -289,7 +295,7 @@ pub(super) fn slots(
     found
 }
 
-fn from_stock(
+pub(super) fn from_stock(
     catalog: &Catalog,
     stock: Option<&Stock>,
     slot: usize,

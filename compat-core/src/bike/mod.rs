@@ -12,7 +12,7 @@ mod wish;
 pub use file::{read_bike, read_swap};
 pub use graph::{Graph, JointAt};
 pub use look::{COMPLAINT, Look};
-pub use set::{Setting, set, settings};
+pub use set::{Setting, change, set, settings};
 pub use stock::{Line, STOCK_COLUMNS, Stock, read_stock};
 pub use taken::{Taken, kind_called, taken};
 pub use wish::{Wish, Wishes, read_wishes};

@@ -1,7 +1,7 @@
 //! What is said beside the files: `--set`, and a file of such lines.
 
-use super::file::{put, unknown_slot};
-use super::{Bike, Look, Swap};
+use super::file::{from_stock, put, sound, unknown_slot};
+use super::{Bike, Look, Stock, Swap};
 use crate::catalog::{Catalog, Part, PartReader};
 use crate::text::{At, Fault, FaultKind, Faults, FileId, Files, Key, Place};
 
@@ -82,6 +82,76 @@ pub fn set(
         set_one(catalog, bike, swap.as_deref_mut(), setting, &mut faults);
     }
     faults.or(())
+}
+
+/// Adds to a swap set what is said beside the files: `slot.dimension` and its value of the new part for
+/// that slot, or `slot` and the id of a line of stock.
+///
+/// # Errors
+///
+/// Every fault of what was said, with its place.
+pub fn change(
+    catalog: &Catalog,
+    swap: &mut Swap,
+    settings: &[Setting],
+    stock: Option<&Stock>,
+) -> Result<(), Faults> {
+    let mut faults = Faults::default();
+    for setting in settings {
+        change_one(catalog, swap, setting, stock, &mut faults);
+    }
+    if let Some(first) = settings.first().filter(|_| faults.is_empty()) {
+        sound(catalog, swap, stock, first.at, &mut faults);
+    }
+    swap.hang(catalog);
+    faults.or(())
+}
+
+fn change_one(
+    catalog: &Catalog,
+    swap: &mut Swap,
+    setting: &Setting,
+    stock: Option<&Stock>,
+    faults: &mut Faults,
+) {
+    let (name, dimension) = match setting.path.split_once('.') {
+        Some((name, dimension)) => (name, Some(dimension)),
+        None => (setting.path.as_str(), None),
+    };
+    let Some(slot) = catalog.slot_named(name) else {
+        let key = Key {
+            name: name.to_owned().into(),
+            at: setting.at.at,
+        };
+        return unknown_slot(catalog, &key, setting.at, &[], faults);
+    };
+    let known = swap.parts.iter().position(|(there, _)| *there == slot);
+    let mut part = match (known.and_then(|at| swap.parts.get(at)), dimension) {
+        (Some((_, part)), Some(_)) => part.clone(),
+        (None, Some(_)) => {
+            let kind = catalog
+                .slots()
+                .get(slot)
+                .map_or(usize::MAX, |slot| slot.kind);
+            PartReader::new(catalog, kind, setting.at).part
+        }
+        (_, None) => {
+            let (id, at) = (setting.value.as_str(), setting.value_at);
+            match from_stock(catalog, stock, slot, id, at, faults) {
+                Some(part) => part,
+                None => return,
+            }
+        }
+    };
+    if let Some(dimension) = dimension {
+        let (value, at) = (setting.value.as_str(), setting.value_at);
+        set_part(catalog, &mut part, dimension, value, at, faults);
+    }
+    catalog.meant_in(slot, &mut part);
+    match known.and_then(|at| swap.parts.get_mut(at)) {
+        Some(place) => place.1 = part,
+        None => swap.parts.push((slot, part)),
+    }
 }
 
 fn set_one(

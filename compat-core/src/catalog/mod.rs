@@ -10,6 +10,7 @@ mod book;
 mod kinds;
 mod labour;
 mod laws;
+mod likes;
 mod lists;
 mod page;
 mod page_rows;
@@ -27,6 +28,7 @@ pub use kinds::{Access, Body, Complaint, Dimension, End, Kind, Shorthand, Slot};
 pub use labour::Labour;
 pub(crate) use labour::money;
 pub use laws::broken_laws;
+pub use likes::Like;
 pub use lists::{List, ListName};
 pub use parts::{Part, PartReader, RESERVED};
 
@@ -392,6 +394,11 @@ impl Catalog {
         prose
     }
 
+    /// The kinds of bike a page can be begun with.
+    pub fn likes(&self) -> Vec<Like> {
+        likes::likes(self, &self.entries).0
+    }
+
     /// A cited fact.
     pub fn fact(&self, id: FactId) -> Option<&Fact> {
         let sizes = usize::from(id.fact) >= book::FIRST_OF_PROSE;
@@ -494,7 +501,7 @@ impl Catalog {
         for entry in &self.entries {
             let known = match entry.folder.as_str() {
                 "joints" => FAMILIES.iter().any(|family| family.name == entry.name),
-                "parts" => true,
+                "parts" | "likes" => true,
                 "" => matches!(
                     entry.name.as_str(),
                     "labels" | "sources" | "labour" | "tools"
@@ -508,6 +515,7 @@ impl Catalog {
         if let Some((file, node)) = self.labour() {
             Labour::default().take(self, file, &node, &mut faults);
         }
+        faults.0.extend(likes::likes(self, &self.entries).1.0);
         faults.0.extend(broken_laws(self).0);
         faults.sorted()
     }

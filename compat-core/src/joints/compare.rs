@@ -467,18 +467,19 @@ impl<T: Trace> Why<T> {
                 may: None,
             };
         };
-        let with = |wanted: fn(Holds) -> bool| -> Option<Cases> {
-            let names: Vec<Label> = all
-                .iter()
-                .filter(|mine| wanted(row(**mine, other).0))
-                .copied()
-                .collect();
+        let with = |wanted: fn(Holds, Option<Ground>) -> bool| -> Option<Cases> {
+            let names = all.iter().filter(|mine| {
+                let (holds, ground, _) = row(**mine, other);
+                wanted(holds, ground)
+            });
+            let names: Vec<Label> = names.copied().collect();
             (!names.is_empty()).then_some(Cases::Names(names))
         };
         Turn {
             field,
-            sure: with(|holds| holds == Holds::Yes),
-            may: with(|holds| holds != Holds::No),
+            sure: with(|holds, _| holds == Holds::Yes),
+            // What is only forbidden stands on many a bike.
+            may: with(|holds, ground| holds != Holds::No || ground != Some(Ground::CannotJoin)),
         }
     }
 

@@ -65,7 +65,13 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
             why.not_above(CONTRADICTED, &fork.length.sum(), frame.longest);
         }
     } else {
-        why.not_above(LONGEST, &fork.length.sum(), frame.longest);
+        // With neither known, either answers: the length the frame is drawn for, or its limit.
+        let length = fork.length.sum();
+        let length = match frame.longest.span().or(frame.drawn.span()) {
+            None => length.resting_on(frame.drawn),
+            Some(_) => length,
+        };
+        why.not_above(LONGEST, &length, frame.longest);
         let longer = more.span().zip(same).is_some_and(|(more, same)| more.high > same.low);
         if longer && frame.longest.span().is_some() {
             why.mend(LONGER, &over);

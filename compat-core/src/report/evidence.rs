@@ -5,7 +5,7 @@ use crate::bike::{COMPLAINT, Look};
 use crate::dim::Reading;
 use crate::explain::list;
 use crate::joints::FAMILIES;
-use crate::solve::{Finding, Inference};
+use crate::solve::{Check, Conflict, Finding, Inference};
 
 impl Words<'_> {
     pub(super) fn rests_on(&self, finding: &Finding) -> Vec<String> {
@@ -41,45 +41,114 @@ impl Words<'_> {
     /// An inference with its chain: what it comes to, and what told it.
     pub fn inference(&self, inference: &Inference) -> String {
         let quantity = self.quantity(inference.slot, inference.dimension);
+        format!(
+            "{} of the {} is {}: {}",
+            self.dimension_title(inference.slot, inference.dimension),
+            self.slot_title(inference.slot),
+            self.cases(quantity, &inference.cases),
+            self.told_by(inference, true),
+        )
+    }
+
+    /// What told something, back to what is written down.
+    fn told_by(&self, inference: &Inference, first: bool) -> String {
+        let at = (inference.slot, inference.dimension);
+        let own = self.inferences.iter().position(|known| known == inference);
+        let earlier = self
+            .inferences
+            .get(..own.unwrap_or(self.inferences.len()))
+            .unwrap_or_default();
+        // Of a part that tells by more than one dimension each is named.
+        let mate = |slot: usize, dimension: usize, shown: &str| {
+            let own = inference.from.iter().filter(|(other, _)| *other == slot);
+            match own.count() {
+                0 | 1 => format!("the {} {shown}", self.slot_title(slot)),
+                _ => {
+                    let (part, what) =
+                        (self.slot_title(slot), self.dimension_title(slot, dimension));
+                    format!("the {part} ({what} {shown})")
+                }
+            }
+        };
         let mut from: Vec<String> = Vec::new();
-        for (slot, dimension) in &inference.from {
-            let entry = self
-                .before
-                .part(*slot)
-                .and_then(|part| part.entries.get(*dimension));
-            let shown = entry.and_then(|entry| entry.deciding()).map(|reading| {
-                let own = self.quantity(*slot, *dimension);
-                format!(
-                    "{} {}",
-                    self.slot_title(*slot),
-                    self.cases(own, &reading.cases)
-                )
-            });
-            let earlier = || {
-                let told = self
-                    .inferences
-                    .iter()
-                    .find(|told| (told.slot, told.dimension) == (*slot, *dimension));
-                told.map(|_| format!("{}, itself inferred", self.slot_title(*slot)))
-            };
-            from.extend(shown.or_else(earlier));
+        for (slot, dimension) in inference.from.iter().filter(|other| **other != at) {
+            let quantity = self.quantity(*slot, *dimension);
+            let part = self.before.part(*slot);
+            let entry = part.and_then(|part| part.entries.get(*dimension));
+            if let Some(reading) = entry.and_then(|entry| entry.deciding()) {
+                let shown = self.cases(quantity, &reading.cases);
+                from.push(mate(*slot, *dimension, &shown));
+                continue;
+            }
+            let mut earlier = earlier.iter().rev();
+            let told = earlier.find(|told| (told.slot, told.dimension) == (*slot, *dimension));
+            if let Some(told) = told {
+                let shown = self.cases(quantity, &told.cases);
+                let chain = self.told_by(told, false);
+                let mate = mate(*slot, *dimension, &shown);
+                from.push(format!("{mate}, itself {chain}"));
+            }
         }
+        let fitted = match (from.is_empty(), first) {
+            (true, _) => "what is fitted now".to_owned(),
+            (false, true) if from.len() > 1 => format!("{} that are fitted now", list(&from)),
+            (false, true) => format!("{} that is fitted now", list(&from)),
+            (false, false) => list(&from),
+        };
         let unless = if inference.unless_bridged {
             "; unless an adaptor is fitted there: look for one"
         } else {
             ""
         };
         format!(
-            "{} of the {} is {}: told by {} ({}){unless}",
-            self.dimension_title(inference.slot, inference.dimension),
-            self.slot_title(inference.slot),
-            self.cases(quantity, &inference.cases),
-            if from.is_empty() {
-                "what is fitted now".to_owned()
-            } else {
-                format!("the {} that is fitted now", list(&from))
-            },
-            self.joint_title(inference.joint),
+            "told by {fitted} ({}){unless}",
+            self.joint_title(inference.joint)
+        )
+    }
+
+    /// Everything the bike as it stood told of what is still on it.
+    pub fn told(&self, check: &Check) -> Vec<String> {
+        let last = |(slot, dimension): &(usize, usize)| {
+            let mut told = self.inferences.iter().rev();
+            told.find(|told| (told.slot, told.dimension) == (*slot, *dimension))
+        };
+        let told = check.inferred.keys().filter_map(last);
+        told.map(|told| self.inference(told)).collect()
+    }
+
+    /// Where what is described contradicts itself: what the parts tell of each other, and joints that
+    /// could not have stood.
+    pub fn contradictions(&self, check: &Check) -> Vec<String> {
+        let told = check.conflicts.iter().map(|one| self.conflict(one));
+        let unsound = check.unsound.iter().map(|at| {
+            format!(
+                "{}: what is fitted now could not be joined as it is described; one of the two is not what it is said to be, so measure again",
+                self.joint_title(*at)
+            )
+        });
+        told.chain(unsound).collect()
+    }
+
+    /// Evidence that contradicts itself, with what there is to do.
+    fn conflict(&self, conflict: &Conflict) -> String {
+        let quantity = self.quantity(conflict.slot, conflict.dimension);
+        let told = conflict.told.iter().map(|told| {
+            let shown = self.cases(quantity, &told.cases);
+            format!("{shown}, {}", self.told_by(told, true))
+        });
+        let told: Vec<String> = told.collect();
+        let against = match conflict.joint {
+            Some(joint) => format!(
+                "; with that this joint could not stand: {}",
+                self.joint_title(joint)
+            ),
+            None => String::new(),
+        };
+        format!(
+            "{} of the {}: {}{against}; not all of it can be right, so none is taken: measure it, and look for an adaptor or a wrong part",
+            self.dimension_title(conflict.slot, conflict.dimension),
+            self.slot_title(conflict.slot),
+            told.join("; but "),
         )
     }
 

@@ -177,6 +177,11 @@ impl Words<'_> {
             asks.names = list.names.iter().map(|name| name.name.clone()).collect();
         }
         let known = self.known.reading(slot, dimension);
+        // Of what it is known to be one of, the rest need not be read through.
+        if let Some(Cases::Names(labels)) = known.map(|known| &known.cases) {
+            let names = labels.iter().filter_map(|label| self.catalog.label(*label));
+            asks.names = names.map(|name| name.name.clone()).collect();
+        }
         asks.known = known.map(|reading| self.reading(quantity, reading));
         for (at, bands) in &asking.bands {
             let turn = |band: &Band| TurnText {

@@ -56,6 +56,10 @@ pub struct Report {
     pub vital: usize,
     /// How many of them, the last, only lack a part that the bike may do without.
     pub aside: usize,
+    /// Where what the fitted parts tell contradicts itself.
+    pub conflicts: Vec<String>,
+    /// What the fitted parts tell of each other, each with what told it.
+    pub told: Vec<String>,
     /// Where what is stated and what is measured disagree, and what else is odd.
     pub disagreements: Vec<String>,
 }
@@ -285,6 +289,8 @@ impl Report {
                 .filter(|unjudged| unjudged.aside())
                 .count(),
             disagreements,
+            conflicts: words.contradictions(check),
+            told: words.told(check),
         }
     }
 
@@ -310,6 +316,9 @@ impl Report {
             parts.push(format!("{fits} {}", if fits == 1 { "fits" } else { "fit" }));
         }
         let mut text = match judged {
+            0 if self.swap.is_none() && !self.conflicts.is_empty() => {
+                "the fitted parts contradict each other".to_owned()
+            }
             0 if self.swap.is_none() && self.verdict == Verdict::MeasureFirst => {
                 "too little is stated for any joint to be judged".to_owned()
             }

@@ -4,8 +4,9 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use super::check::{Finding, Options, joint, stood};
-use super::infer::{Known, infer};
+use super::infer::infer;
 use super::judge::{About, Setting};
+use super::known::Known;
 use crate::bike::{Bike, Graph, JointAt, Stock};
 use crate::catalog::{Catalog, Part, PartReader};
 use crate::dim::Reading;
@@ -48,7 +49,7 @@ impl<'a> Auditor<'a> {
     /// Prepares a bike.
     pub fn new(catalog: &'a Catalog, bike: &Bike, options: Options) -> Self {
         let graph = Graph::of(catalog, bike);
-        let (known, _) = infer(catalog, bike, &graph);
+        let known = infer(catalog, bike, &graph, options.strict).known;
         // Each slot is judged as if the part there were gone: what it told of itself goes with it.
         let without = |slot: usize| {
             if !known.inferred.keys().any(|(about, _)| *about == slot) {

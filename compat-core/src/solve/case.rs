@@ -4,12 +4,14 @@
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
-use super::check::{Finding, Options, joint, standing, stood, told_before};
-use super::infer::{Inference, Known, infer};
+use super::check::{Finding, Options, grounds, joint, standing, stood, told_before};
+use super::infer::{Conflict, Inference, Told, infer};
 use super::judge::{About, Setting};
+use super::known::Known;
 use crate::bike::{Bike, Graph, JointAt, Look, Swap};
 use crate::catalog::Catalog;
 use crate::dim::Reading;
+use crate::verdict::{Ground, Verdict};
 
 /// A bike with a swap set, ready to be judged joint by joint.
 #[derive(Debug)]
@@ -22,6 +24,8 @@ pub(super) struct Case<'a> {
     pub touched: Vec<usize>,
     /// What the bike as it stood told.
     pub inferences: Vec<Inference>,
+    /// Where that contradicts itself.
+    pub conflicts: Vec<Conflict>,
     /// What of that still stands.
     pub inferred: Rc<BTreeMap<(usize, usize), Reading>>,
     /// The joints of the bike as it would be.
@@ -40,7 +44,11 @@ impl<'a> Case<'a> {
         options: Options,
     ) -> Case<'a> {
         let before = Graph::of(catalog, bike);
-        let (told, inferences) = infer(catalog, bike, &before);
+        let Told {
+            known: told,
+            inferences,
+            conflicts,
+        } = infer(catalog, bike, &before, options.strict);
         let (mut after, touched) =
             swap.map_or_else(|| (bike.clone(), Vec::new()), |swap| bike.with(swap));
         // What somebody saw of the old parts says nothing of the new ones.
@@ -56,6 +64,7 @@ impl<'a> Case<'a> {
             after,
             touched,
             inferences,
+            conflicts,
             inferred,
             told,
             before,
@@ -84,6 +93,25 @@ impl<'a> Case<'a> {
     pub fn touches(&self, at: JointAt) -> bool {
         let joint = self.catalog.joints(at.family).get(at.joint);
         joint.is_some_and(|joint| joint.hangs_on().any(|slot| self.touched.contains(&slot)))
+    }
+
+    /// The joints that are touched and could not have stood as the bike is described: where a
+    /// complaint is against one, it may well have stood badly.
+    pub fn unsound(&self, bike: &Bike) -> Vec<JointAt> {
+        let stated = Known::stated(self.catalog, bike);
+        let setting = Setting {
+            brief: true,
+            ..self.setting
+        };
+        let wrong = |at: &&JointAt| {
+            if !self.touches(**at) || stated.complained(**at) {
+                return false;
+            }
+            let stood = standing(&stated, **at, setting);
+            let grounds = grounds(self.catalog, **at, &stood.judgement);
+            stood.outcome == Verdict::DoesNotFit && grounds.contains(&Ground::CannotJoin)
+        };
+        self.before.joints().iter().filter(wrong).copied().collect()
     }
 
     /// What a joint proved by standing.

@@ -4,8 +4,9 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use super::case::Case;
-use super::infer::{Inference, Known};
+use super::infer::{Conflict, Inference};
 use super::judge::{About, Judgement, Setting, about, judge};
+use super::known::Known;
 use super::remedy::{Remedies, remedies};
 use super::single::{Single, singles};
 use super::unjudged::{Unjudged, unjudged};
@@ -89,6 +90,10 @@ pub struct Check {
     pub unjudged: Vec<Unjudged>,
     /// Where stated and measured values disagree.
     pub disagreements: Vec<Disagreement>,
+    /// Where what the bike as it stood told contradicts itself.
+    pub conflicts: Vec<Conflict>,
+    /// The joints the swap set touches that could not have stood as the bike is described.
+    pub unsound: Vec<JointAt>,
     /// What the bike as it stood told.
     pub inferences: Vec<Inference>,
     /// What of that still stands: slot and dimension, and the reading.
@@ -118,14 +123,25 @@ pub fn judged(catalog: &Catalog, bike: &Bike, swap: Option<&Swap>, options: Opti
         singles: Vec::new(),
         unjudged: Vec::new(),
         disagreements: disagreements(after),
+        conflicts: case.conflicts.clone(),
+        unsound: case.unsound(bike),
         inferences: case.inferences.clone(),
         inferred: Rc::clone(&case.inferred),
     };
+    let mut proved = false;
     for at in case.graph.joints() {
         let finding = case.finding(after, *at);
         if finding.standing && finding.plain != Verdict::DoesNotFit && finding.complaints.is_empty()
         {
-            check.standing.push((*at, finding.plain));
+            // A rule that compared nothing says nothing of the joint.
+            let mut claims = finding.judgement.claims().iter();
+            let compared = claims.any(|claim| !claim.told);
+            let stated = match finding.plain {
+                plain if compared => plain,
+                plain => plain.and(Verdict::MeasureFirst),
+            };
+            proved |= stated <= Verdict::FitsWith;
+            check.standing.push((*at, stated));
             continue;
         }
         // A complaint about a joint that the swap set leaves alone is told, and is not the swap
@@ -146,9 +162,12 @@ pub fn judged(catalog: &Catalog, bike: &Bike, swap: Option<&Swap>, options: Opti
         check.verdict = check.verdict.and(Verdict::MeasureFirst);
     }
     // A page on which no two parts meet says nothing, and nothing is no fit.
-    let sure = |(_, verdict): &(JointAt, Verdict)| *verdict <= Verdict::FitsWith;
-    if swap.is_none() && check.findings.is_empty() && !check.standing.iter().any(sure) {
+    if swap.is_none() && check.findings.is_empty() && !proved {
         check.verdict = Verdict::MeasureFirst;
+    }
+    // Parts that tell of each other what cannot be are not as described.
+    if swap.is_none() && !check.conflicts.is_empty() {
+        check.verdict = check.verdict.and(Verdict::MeasureFirst);
     }
     // A swap set without a line changes nothing, and nothing was judged of it.
     if swap.is_some() && touched.is_empty() {
@@ -248,7 +267,7 @@ pub(super) fn joint(
         Verdict::Fits | Verdict::FitsWith => {}
     }
     if !setting.brief {
-        finding.rests_on = rests_on(known, at, &finding.judgement);
+        finding.rests_on = rests_on(known, at, &finding.judgement, setting);
     }
     complained(known, at, &mut finding);
     finding
@@ -449,23 +468,36 @@ fn grade(catalog: &Catalog, judgement: &Judgement) -> Option<Grade> {
         .max()
 }
 
-/// The inferences behind the readings of a joint.
-fn rests_on(known: &Known<'_>, at: JointAt, judgement: &Judgement) -> Vec<usize> {
+/// The inferences behind the readings of a joint: those its claims speak of, and those without which
+/// other claims would be made.
+fn rests_on(known: &Known<'_>, at: JointAt, judgement: &Judgement, setting: Setting) -> Vec<usize> {
     let cells = known.cells(at);
-    let mut fields: Vec<Field> = judgement
-        .claims()
-        .iter()
-        .flat_map(|claim| claim.terms.iter().map(|term| term.field))
-        .collect();
-    fields.sort_unstable();
-    fields.dedup();
-    let mut numbers: Vec<usize> = fields
-        .into_iter()
-        .filter_map(|field| match cells.get(field)?.origin {
-            Origin::Inferred(number) => usize::try_from(number).ok(),
-            _ => None,
-        })
-        .collect();
+    let inferred = |field: Field| match cells.get(field)?.origin {
+        Origin::Inferred(number) => usize::try_from(number).ok(),
+        _ => None,
+    };
+    let said = |judgement: &Judgement| -> Vec<(u8, Holds)> {
+        let claims = judgement.claims().iter();
+        claims.map(|claim| (claim.code, claim.holds)).collect()
+    };
+    let mut now: Option<Vec<(u8, Holds)>> = None;
+    let mut numbers: Vec<usize> = Vec::new();
+    for (field, _) in known.fields(at) {
+        let Some(number) = inferred(field) else {
+            continue;
+        };
+        let mut terms = judgement.claims().iter().flat_map(|claim| &claim.terms);
+        let matters = terms.any(|term| term.field == field) || {
+            let with = |cells: &_| said(&judge(known.catalog, at.family, cells, setting));
+            let mut without = cells.shorter();
+            without.set(field, None);
+            *now.get_or_insert_with(|| with(&cells)) != with(&without)
+        };
+        if matters {
+            numbers.push(number);
+        }
+    }
+    numbers.sort_unstable();
     numbers.dedup();
     numbers
 }

@@ -4,18 +4,18 @@
 //! would mean that the parts cannot be joined must hold; where one dimension of it is not known,
 //! only the readings with which it may hold are left. Ratings tell nothing: people exceed them.
 
-use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 use std::rc::Rc;
 
 use super::judge::{Judgement, Run, Setting, judge};
-use crate::bike::{Bike, Graph, JointAt, Look};
+use super::known::Known;
+use crate::bike::{Bike, Graph, JointAt};
 use crate::catalog::{Catalog, Joint};
-use crate::dim::{Cases, Origin, Reading, Span};
-use crate::joints::{Cells, FAMILIES};
-use crate::verdict::{Claim, Field, Ground, Holds, Verdict};
+use crate::dim::{Cases, Origin, Quantity, Reading, Span};
+use crate::verdict::{Claim, Field, Ground, Holds};
 
 /// How often the joints are gone through again; each round can carry what is known one joint on.
-const MOST_ROUNDS: usize = 8;
+const MOST_ROUNDS: usize = 32;
 
 /// What the bike tells of one dimension.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -34,218 +34,304 @@ pub struct Inference {
     pub unless_bridged: bool,
 }
 
-/// What is known of a bike: what the files say, and what the bike as it stood tells.
-#[derive(Clone, Debug)]
-pub struct Known<'a> {
-    /// The catalogue.
-    pub catalog: &'a Catalog,
-    /// The bike.
-    pub bike: &'a Bike,
-    /// What is inferred, by slot and dimension.
-    pub inferred: Rc<BTreeMap<(usize, usize), Reading>>,
+/// Evidence that contradicts itself: what told of one dimension, of which not all can be right.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Conflict {
+    /// The slot of the part it is about.
+    pub slot: usize,
+    /// The dimension of its kind.
+    pub dimension: usize,
+    /// What told of it.
+    pub told: Vec<Inference>,
+    /// The joint that could not stand with what was told, where no two tellings of the one dimension
+    /// contradict each other.
+    pub joint: Option<JointAt>,
 }
 
-impl<'a> Known<'a> {
-    /// What the files say, and nothing else.
-    pub fn stated(catalog: &'a Catalog, bike: &'a Bike) -> Self {
-        Known {
-            catalog,
-            bike,
-            inferred: Rc::default(),
+/// What the bike as it stands tells.
+#[derive(Clone, Debug)]
+pub struct Told<'a> {
+    /// What is known with it.
+    pub known: Known<'a>,
+    /// What was told, each after what it was told by.
+    pub inferences: Vec<Inference>,
+    /// Where the evidence contradicts itself. Of such a dimension nothing is taken as told.
+    pub conflicts: Vec<Conflict>,
+}
+
+/// Everything the bike as it stands tells, to a fixed point.
+pub fn infer<'a>(catalog: &'a Catalog, bike: &'a Bike, graph: &Graph, strict: bool) -> Told<'a> {
+    infer_over(catalog, bike, graph.joints(), strict)
+}
+
+/// The same over these joints, in whatever order they stand.
+pub fn infer_over<'a>(
+    catalog: &'a Catalog,
+    bike: &'a Bike,
+    joints: &[JointAt],
+    strict: bool,
+) -> Told<'a> {
+    let mut joints = joints.to_vec();
+    joints.sort_unstable();
+    let both = either_way(bike);
+    let mut conflicts: Vec<Conflict> = Vec::new();
+    loop {
+        let mut gathering = Gathering {
+            known: Known::stated(catalog, both.as_ref().unwrap_or(bike)),
+            inferences: Vec::new(),
+            barred: conflicts
+                .iter()
+                .map(|one| (one.slot, one.dimension))
+                .collect(),
+            setting: Setting {
+                strict,
+                brief: false,
+            },
+        };
+        // Each time there is one dimension more of which nothing is taken as told.
+        match gathering.run(&joints) {
+            found if found.is_empty() => {
+                let inferred = gathering.known.inferred;
+                return Told {
+                    known: Known {
+                        inferred,
+                        ..Known::stated(catalog, bike)
+                    },
+                    inferences: gathering.inferences,
+                    conflicts,
+                };
+            }
+            found => conflicts.extend(found),
         }
     }
+}
 
-    /// The dimension behind a field of a joint: slot, and dimension of its kind.
-    pub fn dimension(&self, at: JointAt, field: Field) -> Option<(usize, usize)> {
-        let joint = self.joint(at)?;
-        let slot = joint.ends.get(usize::from(field.end))?.as_ref()?.slot;
-        let dimensions = joint.dimensions(self.catalog, FAMILIES.get(at.family)?);
-        let number = dimensions
-            .get(usize::from(field.end))?
-            .get(usize::from(field.field))?;
-        number.map(|number| (slot, number))
+/// The same bike with either of two readings where marking and measurement cannot both be right: such a
+/// part may be worn, or marked wrongly, and tells of its mate what both would. None where all agree.
+fn either_way(bike: &Bike) -> Option<Bike> {
+    let entries = bike.parts.iter().flatten().flat_map(|part| &part.entries);
+    if !entries.into_iter().any(|entry| entry.disagrees) {
+        return None;
+    }
+    let mut both = bike.clone();
+    let parts = both.parts.iter_mut().flatten();
+    for entry in parts
+        .flat_map(|part| &mut part.entries)
+        .filter(|entry| entry.disagrees)
+    {
+        if let (Some(stated), Some(measured)) = (&entry.stated, &mut entry.measured) {
+            measured.cases.join(&stated.cases);
+        }
+    }
+    Some(both)
+}
+
+/// What a standing joint tells by itself, with what is known.
+pub fn tells(known: &Known<'_>, at: JointAt, strict: bool) -> Vec<Inference> {
+    if known.complained(at) {
+        return Vec::new();
+    }
+    let setting = Setting {
+        strict,
+        brief: false,
+    };
+    let judgement = judge(known.catalog, at.family, &known.cells(at), setting);
+    read_back(known, at, &judgement)
+}
+
+/// The gathering of what the joints tell.
+struct Gathering<'a> {
+    known: Known<'a>,
+    inferences: Vec<Inference>,
+    barred: BTreeSet<(usize, usize)>,
+    setting: Setting,
+}
+
+impl Gathering<'_> {
+    /// Asks the joints again and again until none tells anything more. All joints of a round are asked
+    /// with what was known before it, so that their order tells nothing.
+    fn run(&mut self, joints: &[JointAt]) -> Vec<Conflict> {
+        let mut news: Option<BTreeSet<usize>> = None;
+        for _ in 0..MOST_ROUNDS {
+            let mut told: Vec<Inference> = Vec::new();
+            for joint in joints
+                .iter()
+                .filter(|joint| !self.known.complained(**joint))
+            {
+                let mut slots = self
+                    .known
+                    .joint(*joint)
+                    .into_iter()
+                    .flat_map(Joint::hangs_on);
+                if news
+                    .as_ref()
+                    .is_some_and(|news| !slots.any(|slot| news.contains(&slot)))
+                {
+                    continue;
+                }
+                told.extend(tells(&self.known, *joint, self.setting.strict));
+            }
+            told.retain(|one| !self.barred.contains(&(one.slot, one.dimension)));
+            told.sort_by_key(|one| (one.slot, one.dimension, one.joint));
+            let mut learnt = BTreeSet::new();
+            let mut conflicts = Vec::new();
+            let same =
+                |a: &Inference, b: &Inference| (a.slot, a.dimension) == (b.slot, b.dimension);
+            for told in told.chunk_by(same) {
+                match self.take(told) {
+                    Ok(Some(slot)) => drop(learnt.insert(slot)),
+                    Ok(None) => {}
+                    Err(conflict) => conflicts.push(conflict),
+                }
+            }
+            if !conflicts.is_empty() {
+                return conflicts;
+            }
+            if learnt.is_empty() {
+                break;
+            }
+            news = Some(learnt);
+        }
+        self.broken(joints)
     }
 
-    /// A joint of the catalogue.
-    pub fn joint(&self, at: JointAt) -> Option<&'a Joint> {
-        self.catalog.joints(at.family).get(at.joint)
-    }
-
-    /// The slot that plays an end of a joint, where it is there.
-    pub fn slot_of(&self, at: JointAt, end: usize) -> Option<usize> {
-        let slot = self.joint(at)?.ends.get(end)?.as_ref()?.slot;
-        self.bike.part(slot).map(|_| slot)
-    }
-
-    /// True where every part the joint needs is there.
-    pub fn stands(&self, at: JointAt) -> bool {
-        let Some((joint, family)) = self.joint(at).zip(FAMILIES.get(at.family)) else {
-            return false;
+    /// Takes what several joints tell of one dimension; the slot, where that is more than was known.
+    fn take(&mut self, told: &[Inference]) -> Result<Option<usize>, Conflict> {
+        let Some(first) = told.first() else {
+            return Ok(None);
         };
-        joint.stands(family, |slot| self.bike.part(slot).is_some())
-    }
-
-    /// The reading of a dimension: what decides in the file, else what is inferred.
-    pub fn reading(&self, slot: usize, dimension: usize) -> Option<&Reading> {
-        let entry = self.bike.part(slot)?.entries.get(dimension);
-        entry
-            .and_then(|entry| entry.deciding())
-            .or_else(|| self.inferred.get(&(slot, dimension)))
-    }
-
-    /// The readings of a joint.
-    pub fn cells(&self, at: JointAt) -> Cells<'_> {
-        let Some(family) = FAMILIES.get(at.family) else {
-            return Cells::default();
-        };
-        let mut cells = Cells::of(family);
-        let Some(joint) = self.joint(at) else {
-            return cells;
-        };
-        let dimensions = joint.dimensions(self.catalog, family);
-        for (number, (end, fields)) in joint.ends.iter().zip(dimensions).enumerate() {
-            let Some(end) = end
-                .as_ref()
-                .filter(|end| self.bike.part(end.slot).is_some())
-            else {
-                continue;
+        let at = (first.slot, first.dimension);
+        let mut known = self
+            .known
+            .inferred
+            .get(&at)
+            .map(|known| known.cases.clone());
+        let mut more = false;
+        for one in told {
+            let both = match &known {
+                None => Some(one.cases.clone()),
+                Some(known) => known.meet(&one.cases),
             };
-            cells.put(number);
-            for (index, dimension) in fields.iter().enumerate() {
-                let field = Field {
-                    end: u8::try_from(number).unwrap_or(u8::MAX),
-                    field: u8::try_from(index).unwrap_or(u8::MAX),
-                };
-                cells.set(
-                    field,
-                    dimension.and_then(|dimension| self.reading(end.slot, dimension)),
+            let Some(both) = both else {
+                let before = self
+                    .inferences
+                    .iter()
+                    .filter(|one| (one.slot, one.dimension) == at);
+                let mut all: Vec<Inference> = before.cloned().collect();
+                all.extend(
+                    told.iter()
+                        .filter(|one| !all.contains(one))
+                        .cloned()
+                        .collect::<Vec<_>>(),
                 );
+                let (slot, dimension) = at;
+                return Err(Conflict {
+                    slot,
+                    dimension,
+                    told: all,
+                    joint: None,
+                });
+            };
+            if known.as_ref() != Some(&both) {
+                more = true;
+                self.note(one, &both);
+            }
+            known = Some(both);
+        }
+        Ok(more.then_some(first.slot))
+    }
+
+    /// Writes down that something was told, and what it comes to with what was told before.
+    fn note(&mut self, told: &Inference, cases: &Cases) {
+        let mut one = Inference {
+            cases: cases.clone(),
+            ..told.clone()
+        };
+        // What the same joint told before it is part of the chain.
+        let before = self.inferences.iter().filter(|before| {
+            (before.slot, before.dimension, before.joint) == (one.slot, one.dimension, one.joint)
+        });
+        for other in before.flat_map(|before| &before.from) {
+            if !one.from.contains(other) {
+                one.from.push(*other);
             }
         }
-        cells
-    }
-
-    /// What somebody saw who looked at a joint for the sake of a code.
-    pub fn look(&self, at: JointAt, code: Option<u8>) -> Option<&Look> {
-        let joint = self.joint(at)?;
-        let here = |look: &&Look| {
-            let slot = look.slot;
-            (look.family, look.code) == (at.family, code)
-                && slot.is_none_or(|slot| joint.hangs_on().any(|there| there == slot))
+        let number = u32::try_from(self.inferences.len()).unwrap_or(u32::MAX);
+        let reading = Reading {
+            cases: cases.clone(),
+            origin: Origin::Inferred(number),
         };
-        self.bike.looks.iter().rev().find(here)
+        Rc::make_mut(&mut self.known.inferred).insert((one.slot, one.dimension), reading);
+        self.inferences.push(one);
     }
 
-    /// True where a part of the joint has a complaint against the end it presents there.
-    pub fn complained(&self, at: JointAt) -> bool {
-        !self.complaints(at).is_empty()
-    }
-
-    /// The complaints against a joint: slot, and number of the complaint of its kind.
-    pub fn complaints(&self, at: JointAt) -> Vec<(usize, usize)> {
-        let mut found = Vec::new();
-        let Some(joint) = self.joint(at) else {
-            return found;
-        };
-        for end in joint.ends.iter().flatten() {
-            let Some(part) = self.bike.part(end.slot) else {
-                continue;
+    /// The joints that stand on the bike and could not with what was told.
+    fn broken(&self, joints: &[JointAt]) -> Vec<Conflict> {
+        let stated = Known::stated(self.known.catalog, self.known.bike);
+        let mut found: Vec<Conflict> = Vec::new();
+        for joint in joints
+            .iter()
+            .filter(|joint| !self.known.complained(**joint))
+        {
+            let cells = self.known.cells(*joint);
+            let told = |field: &Field| {
+                let reading = cells.get(*field);
+                reading.is_some_and(|reading| matches!(reading.origin, Origin::Inferred(_)))
             };
-            let body = self.catalog.body(part.kind);
-            for (number, _) in &part.complaints {
-                let against = body
-                    .complaints
-                    .get(*number)
-                    .is_some_and(|complaint| complaint.ends.contains(&end.end));
-                if against {
-                    found.push((end.slot, *number));
+            let judgement = judge(self.known.catalog, joint.family, &cells, self.setting);
+            let stands = |run: &Run| {
+                !run.claims
+                    .iter()
+                    .any(|claim| self.known.fails(*joint, claim))
+            };
+            if judgement.runs.is_empty() || judgement.runs.iter().any(stands) {
+                continue;
+            }
+            // What cannot stand as it is written down is a finding of its own.
+            let plain = judge(
+                self.known.catalog,
+                joint.family,
+                &stated.cells(*joint),
+                self.setting,
+            );
+            if !plain.runs.iter().any(stands) {
+                continue;
+            }
+            let claims = judgement.runs.iter().flat_map(|run| &run.claims);
+            let failing = claims.filter(|claim| self.known.fails(*joint, claim));
+            let fields = failing.flat_map(|claim| claim.terms.iter().map(|term| term.field));
+            for field in fields.filter(told) {
+                let Some((slot, dimension)) = self.known.dimension(*joint, field) else {
+                    continue;
+                };
+                let known = |one: &Conflict| (one.slot, one.dimension) == (slot, dimension);
+                if found.iter().any(known) {
+                    continue;
                 }
+                let all = self.inferences.iter();
+                let told = all.filter(|one| (one.slot, one.dimension) == (slot, dimension));
+                let (told, joint) = (told.cloned().collect(), Some(*joint));
+                found.push(Conflict {
+                    slot,
+                    dimension,
+                    told,
+                    joint,
+                });
             }
         }
         found
     }
 }
 
-/// Everything the bike as it stands tells, to a fixed point.
-pub fn infer<'a>(
-    catalog: &'a Catalog,
-    bike: &'a Bike,
-    graph: &Graph,
-) -> (Known<'a>, Vec<Inference>) {
-    let mut known = Known::stated(catalog, bike);
-    let mut inferences: Vec<Inference> = Vec::new();
-    for _ in 0..MOST_ROUNDS {
-        let mut learnt = false;
-        for joint in graph.joints() {
-            if known.complained(*joint) {
-                continue;
-            }
-            let judgement = judge(
-                catalog,
-                joint.family,
-                &known.cells(*joint),
-                Setting::default(),
-            );
-            for inference in read_back(&known, *joint, &judgement) {
-                learnt |= add(&mut known, &mut inferences, inference);
-            }
-        }
-        if !learnt {
-            break;
-        }
-    }
-    (known, inferences)
-}
-
-/// Adds what was told; true where it says more than was known.
-fn add(known: &mut Known<'_>, inferences: &mut Vec<Inference>, told: Inference) -> bool {
-    let at = (told.slot, told.dimension);
-    let cases = match known.inferred.get(&at) {
-        None => told.cases.clone(),
-        // Two joints tell of one dimension: both must be right. Where they contradict each other
-        // the first stands, and the joint that contradicts it shows up as a finding.
-        Some(before) => match before.cases.meet(&told.cases) {
-            Some(both) if both != before.cases => both,
-            _ => return false,
-        },
-    };
-    let mut from = told.from;
-    // What the same joint told before it is part of the chain.
-    let before =
-        |known: &&Inference| (known.slot, known.dimension) == at && known.joint == told.joint;
-    for other in inferences
-        .iter()
-        .filter(before)
-        .flat_map(|known| &known.from)
-    {
-        if !from.contains(other) {
-            from.push(*other);
-        }
-    }
-    let origin = Origin::Inferred(u32::try_from(inferences.len()).unwrap_or(u32::MAX));
-    Rc::make_mut(&mut known.inferred).insert(
-        at,
-        Reading {
-            cases: cases.clone(),
-            origin,
-        },
-    );
-    inferences.push(Inference {
-        cases,
-        from,
-        ..told
-    });
-    true
-}
-
 /// What a standing joint tells of the dimensions of its ends that nobody stated.
 fn read_back(known: &Known<'_>, at: JointAt, judgement: &Judgement) -> Vec<Inference> {
     let mut told: Vec<Inference> = Vec::new();
     let book = known.catalog.book(at.family);
-    let standing = judgement
-        .runs
-        .iter()
-        .filter(|run| run.verdict != Verdict::DoesNotFit);
+    // A rating that is exceeded does not undo that the parts are joined.
+    let standing = judgement.runs.iter().filter(|run| {
+        let mut claims = run.claims.iter();
+        !claims.any(|claim| known.fails(at, claim))
+    });
     let left = cases_left(known, at, judgement);
     for (number, run) in standing.enumerate() {
         let mut here: Vec<Inference> = Vec::new();
@@ -257,7 +343,7 @@ fn read_back(known: &Known<'_>, at: JointAt, judgement: &Judgement) -> Vec<Infer
             if claim.holds != Holds::Open || ground != Some(Ground::CannotJoin) {
                 continue;
             }
-            for inference in turns(known, at, claim, !book.bridges.is_empty()) {
+            for inference in turns(known, at, run, claim) {
                 meet(&mut here, inference);
             }
         }
@@ -284,7 +370,60 @@ fn read_back(known: &Known<'_>, at: JointAt, judgement: &Judgement) -> Vec<Infer
     }
     // What may be anything is told nothing, and must not stand where the page says what is usual.
     told.retain(|inference| !is_anything(known.catalog, &inference.cases));
+    // What only the page's usual figures tell, nobody told.
+    told.retain(|inference| !inference.from.is_empty());
     told
+}
+
+/// What is behind a field of a joint: itself, where it is stated or inferred; what the page's usual
+/// figure hangs on, where it gives one.
+fn behind(known: &Known<'_>, at: JointAt, run: &Run, field: Field, seen: &mut Vec<Field>) {
+    if seen.contains(&field) {
+        return;
+    }
+    seen.push(field);
+    if !run.implied.iter().any(|(given, _)| *given == field) {
+        return;
+    }
+    let rows = known.catalog.book(at.family).implied.iter();
+    let rows = rows.filter(|row| row.gives.iter().any(|(given, _)| *given == field));
+    for (hangs_on, _) in rows.flat_map(|row| &row.when) {
+        behind(known, at, run, *hangs_on, seen);
+    }
+}
+
+/// The dimensions that told something, of those behind these fields.
+fn told_by(
+    known: &Known<'_>,
+    at: JointAt,
+    run: &Run,
+    fields: impl Iterator<Item = Field>,
+    about: (usize, usize),
+) -> Vec<(usize, usize)> {
+    let mut seen = Vec::new();
+    for field in fields {
+        behind(known, at, run, field, &mut seen);
+    }
+    let is_known = |(slot, dimension): &(usize, usize)| known.reading(*slot, *dimension).is_some();
+    let of = |field: &Field| {
+        let found = known.dimension(at, *field);
+        found.filter(|other| *other != about && is_known(other))
+    };
+    let mut from: Vec<_> = seen.iter().filter_map(of).collect();
+    // A rule that only asks this where others stand has its evidence in those.
+    if from.is_empty() {
+        let all = known.fields(at);
+        let names = all
+            .iter()
+            .filter(|(_, quantity)| *quantity == Quantity::Name);
+        from = names.filter_map(|(field, _)| of(field)).collect();
+        if from.is_empty() {
+            from = all.iter().filter_map(|(field, _)| of(field)).collect();
+        }
+    }
+    from.sort_unstable();
+    from.dedup();
+    from
 }
 
 /// True where a reading leaves out no number, or no name of its list.
@@ -303,11 +442,7 @@ fn is_anything(catalog: &Catalog, cases: &Cases) -> bool {
 /// not stand at all.
 fn cases_left(known: &Known<'_>, at: JointAt, judgement: &Judgement) -> Vec<Inference> {
     let book = known.catalog.book(at.family);
-    let fails = |claim: &&Claim| {
-        let code = book.codes.get(usize::from(claim.code));
-        let ground = claim.ground.or_else(|| code.and_then(|code| code.ground));
-        claim.holds == Holds::No && ground == Some(Ground::CannotJoin)
-    };
+    let fails = |claim: &&Claim| known.fails(at, claim);
     let (out, stand): (Vec<&Run>, Vec<&Run>) = judgement
         .runs
         .iter()
@@ -332,10 +467,16 @@ fn cases_left(known: &Known<'_>, at: JointAt, judgement: &Judgement) -> Vec<Infe
             before.cases.join(case);
             continue;
         }
-        let terms = out.iter().flat_map(|run| &run.claims).filter(fails);
-        let others = terms.flat_map(|claim| &claim.terms);
-        let from = others.filter_map(|term| known.dimension(at, term.field));
-        let mut from: Vec<_> = from.filter(|other| *other != (slot, dimension)).collect();
+        let mut from: Vec<(usize, usize)> = Vec::new();
+        for run in &out {
+            let terms = run
+                .claims
+                .iter()
+                .filter(fails)
+                .flat_map(|claim| &claim.terms);
+            let fields = terms.map(|term| term.field).chain([*field]);
+            from.extend(told_by(known, at, run, fields, (slot, dimension)));
+        }
         from.sort_unstable();
         from.dedup();
         found.push(Inference {
@@ -350,7 +491,8 @@ fn cases_left(known: &Known<'_>, at: JointAt, judgement: &Judgement) -> Vec<Infe
     found
 }
 
-fn turns(known: &Known<'_>, at: JointAt, claim: &Claim, bridged: bool) -> Vec<Inference> {
+fn turns(known: &Known<'_>, at: JointAt, run: &Run, claim: &Claim) -> Vec<Inference> {
+    let bridged = !known.catalog.book(at.family).bridges.is_empty();
     let mut found = Vec::new();
     for turn in &claim.turns {
         let (Some(may), Some((slot, dimension))) = (&turn.may, known.dimension(at, turn.field))
@@ -364,10 +506,8 @@ fn turns(known: &Known<'_>, at: JointAt, claim: &Claim, bridged: bool) -> Vec<In
         if own.is_none_or(|entry| !entry.is_unknown()) {
             continue;
         }
-        let others = claim.terms.iter().filter(|term| term.field != turn.field);
-        let from = others
-            .filter_map(|term| known.dimension(at, term.field))
-            .collect();
+        let fields = claim.terms.iter().map(|term| term.field);
+        let from = told_by(known, at, run, fields, (slot, dimension));
         found.push(Inference {
             slot,
             dimension,

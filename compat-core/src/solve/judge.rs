@@ -373,7 +373,13 @@ impl Walk<'_> {
         let rows = self.book.implied.iter();
         let rows = rows.map(|row| (row, speaks(row, cells, self.setting)));
         let (sure, rest): (Vec<_>, Vec<_>) = rows.partition(|(_, speaks)| *speaks == Some(true));
-        let open = |field: &Field| cells.get(*field).is_none();
+        // What the bike tells stands beside what is usual; only what somebody stated or the page
+        // itself gave takes its place.
+        let told = |field: &Field| {
+            let reading = cells.get(*field)?;
+            matches!(reading.origin, Origin::Inferred(_)).then_some(&reading.cases)
+        };
+        let open = |field: &Field| cells.get(*field).is_none() || told(field).is_some();
         for (row, _) in sure {
             for (field, cases) in row.gives.iter().filter(|(field, _)| open(field)) {
                 match found.iter_mut().find(|(known, _)| known == field) {
@@ -393,6 +399,17 @@ impl Walk<'_> {
                 }
             }
         }
+        // Where the two cannot both be right, the bike decides.
+        found.retain_mut(|(field, reading)| match told(field) {
+            None => true,
+            Some(told) => match told.meet(&reading.cases) {
+                Some(both) => {
+                    reading.cases = both;
+                    true
+                }
+                None => false,
+            },
+        });
         found
     }
 }

@@ -234,6 +234,8 @@ impl<'c, 'a> Trial<'c, 'a> {
             needed.extend(now.iter().map(|asked| (*asked, None)));
         }
         let only = needed.len() == 1;
+        // Where what is asked now changes nothing by itself, what would follow is asked at once.
+        let stuck = !needed.iter().any(|(asked, _)| now.contains(asked));
         let asking = |(asked, proof): (Asked, Option<Proof>)| {
             let bands = match asked {
                 Asked::Dimension(slot, dimension) if only => {
@@ -245,7 +247,7 @@ impl<'c, 'a> Trial<'c, 'a> {
                 asked,
                 joints: vec![self.at],
                 alone: usize::from(only),
-                later: !now.contains(&asked),
+                later: !stuck && !now.contains(&asked),
                 proof,
                 bands,
             }
@@ -301,24 +303,41 @@ impl<'c, 'a> Trial<'c, 'a> {
                 .filter(|(known, _)| *known != asked)
                 .cloned()
                 .collect();
-            let open = self.finding(&others);
-            let mut first: Option<(Answer, Verdict)> = None;
-            for answer in self.answers(&open, asked) {
-                let mut all = others.clone();
-                all.push((asked, answer.clone()));
-                let here = (answer, self.finding(&all).outcome);
-                match &first {
-                    Some(one) if one.1 != here.1 => {
-                        return Some(Proof {
-                            joint: self.at,
-                            others,
-                            one: one.clone(),
-                            other: here,
-                        });
-                    }
-                    Some(_) => {}
-                    None => first = Some(here),
+            // A look settles what a dimension would have; nobody has looked before he measures.
+            let mut unseen = others.clone();
+            unseen.retain(|(known, _)| matches!(known, Asked::Dimension(..)));
+            let apart = matches!(asked, Asked::Dimension(..)) && unseen != others;
+            let found = self.differ(asked, others);
+            let found = match found {
+                None if apart => self.differ(asked, unseen),
+                found => found,
+            };
+            if found.is_some() {
+                return found;
+            }
+        }
+        None
+    }
+
+    /// Two answers to a question that come to different verdicts, with these answers to others.
+    fn differ(&self, asked: Asked, others: Answers) -> Option<Proof> {
+        let open = self.finding(&others);
+        let mut first: Option<(Answer, Verdict)> = None;
+        for answer in self.answers(&open, asked) {
+            let mut all = others.clone();
+            all.push((asked, answer.clone()));
+            let here = (answer, self.finding(&all).outcome);
+            match first {
+                Some(one) if one.1 != here.1 => {
+                    return Some(Proof {
+                        joint: self.at,
+                        others,
+                        one,
+                        other: here,
+                    });
                 }
+                Some(_) => {}
+                None => first = Some(here),
             }
         }
         None

@@ -5,8 +5,8 @@ use petgraph::algo::dijkstra;
 use petgraph::graph::{DiGraph, NodeIndex};
 use petgraph::visit::EdgeRef;
 
-use super::infer::Known;
 use super::judge::{Judgement, Setting, judge, quick};
+use super::known::Known;
 use crate::bike::JointAt;
 use crate::catalog::{Adaptor, Bridge, Part};
 use crate::dim::{Cases, Origin, Reading, Span};

@@ -2,7 +2,7 @@
 //! them with what each comes to.
 
 use super::check::Finding;
-use super::infer::Known;
+use super::known::Known;
 use super::measure::{Answer, Asked, Trial};
 use crate::catalog::Dimension;
 use crate::dim::{Cases, Label, Quantity, Span};

@@ -61,7 +61,8 @@ pub struct Turn {
     pub field: Field,
     /// The readings with which it surely holds; `None` where none would.
     pub sure: Option<Cases>,
-    /// The readings with which it may hold; `None` where nothing can be said.
+    /// The readings with which it may hold, or the parts at least be joined; `None` where nothing can
+    /// be said.
     pub may: Option<Cases>,
 }
 

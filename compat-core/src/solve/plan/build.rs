@@ -20,8 +20,9 @@ use crate::bike::{Bike, Graph, JointAt, Swap, Wish, Wishes};
 use crate::catalog::{Catalog, Joint, Labour};
 use crate::dim::{Cases, Reading};
 use crate::joints::FAMILIES;
-use crate::solve::infer::{Known, infer};
+use crate::solve::infer::infer;
 use crate::solve::judge::About;
+use crate::solve::known::Known;
 
 /// What can be done with a slot.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -151,7 +152,7 @@ impl<'a> Built<'a> {
     /// Makes the problem.
     pub fn new(catalog: &'a Catalog, request: Request<'a>, shelf: &'a Shelf<'a>) -> Built<'a> {
         let graph = Graph::of(catalog, request.bike);
-        let (told, _) = infer(catalog, request.bike, &graph);
+        let told = infer(catalog, request.bike, &graph, request.strict).known;
         let slots = catalog.slots().len();
         let mut built = Built {
             catalog,

@@ -1,0 +1,166 @@
+//! What is known of a bike: what its files say, and what the bike as it stood tells.
+
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+use crate::bike::{Bike, JointAt, Look};
+use crate::catalog::{Catalog, Joint};
+use crate::dim::{Quantity, Reading};
+use crate::joints::{Cells, FAMILIES};
+use crate::verdict::{Claim, Field, Ground, Holds};
+
+/// What is known of a bike: what the files say, and what the bike as it stood tells.
+#[derive(Clone, Debug)]
+pub struct Known<'a> {
+    /// The catalogue.
+    pub catalog: &'a Catalog,
+    /// The bike.
+    pub bike: &'a Bike,
+    /// What is inferred, by slot and dimension.
+    pub inferred: Rc<BTreeMap<(usize, usize), Reading>>,
+}
+
+impl<'a> Known<'a> {
+    /// What the files say, and nothing else.
+    pub fn stated(catalog: &'a Catalog, bike: &'a Bike) -> Self {
+        Known {
+            catalog,
+            bike,
+            inferred: Rc::default(),
+        }
+    }
+
+    /// The dimension behind a field of a joint: slot, and dimension of its kind.
+    pub fn dimension(&self, at: JointAt, field: Field) -> Option<(usize, usize)> {
+        let joint = self.joint(at)?;
+        let slot = joint.ends.get(usize::from(field.end))?.as_ref()?.slot;
+        let dimensions = joint.dimensions(self.catalog, FAMILIES.get(at.family)?);
+        let number = dimensions
+            .get(usize::from(field.end))?
+            .get(usize::from(field.field))?;
+        number.map(|number| (slot, number))
+    }
+
+    /// The fields of a joint whose parts are there.
+    pub(super) fn fields(&self, at: JointAt) -> Vec<(Field, Quantity)> {
+        let ends = FAMILIES
+            .get(at.family)
+            .map_or(&[] as &[_], |family| family.ends);
+        let mut found = Vec::new();
+        for (end, definition) in (0_u8..).zip(ends) {
+            if self.slot_of(at, usize::from(end)).is_none() {
+                continue;
+            }
+            let fields = (0_u8..).zip(definition.fields);
+            found.extend(fields.map(|(field, own)| (Field { end, field }, own.quantity)));
+        }
+        found
+    }
+
+    /// A joint of the catalogue.
+    pub fn joint(&self, at: JointAt) -> Option<&'a Joint> {
+        self.catalog.joints(at.family).get(at.joint)
+    }
+
+    /// The slot that plays an end of a joint, where it is there.
+    pub fn slot_of(&self, at: JointAt, end: usize) -> Option<usize> {
+        let slot = self.joint(at)?.ends.get(end)?.as_ref()?.slot;
+        self.bike.part(slot).map(|_| slot)
+    }
+
+    /// True where every part the joint needs is there.
+    pub fn stands(&self, at: JointAt) -> bool {
+        let Some((joint, family)) = self.joint(at).zip(FAMILIES.get(at.family)) else {
+            return false;
+        };
+        joint.stands(family, |slot| self.bike.part(slot).is_some())
+    }
+
+    /// The reading of a dimension: what decides in the file, else what is inferred.
+    pub fn reading(&self, slot: usize, dimension: usize) -> Option<&Reading> {
+        let entry = self.bike.part(slot)?.entries.get(dimension);
+        entry
+            .and_then(|entry| entry.deciding())
+            .or_else(|| self.inferred.get(&(slot, dimension)))
+    }
+
+    /// The readings of a joint.
+    pub fn cells(&self, at: JointAt) -> Cells<'_> {
+        let Some(family) = FAMILIES.get(at.family) else {
+            return Cells::default();
+        };
+        let mut cells = Cells::of(family);
+        let Some(joint) = self.joint(at) else {
+            return cells;
+        };
+        let dimensions = joint.dimensions(self.catalog, family);
+        for (number, (end, fields)) in joint.ends.iter().zip(dimensions).enumerate() {
+            let Some(end) = end
+                .as_ref()
+                .filter(|end| self.bike.part(end.slot).is_some())
+            else {
+                continue;
+            };
+            cells.put(number);
+            for (index, dimension) in fields.iter().enumerate() {
+                let field = Field {
+                    end: u8::try_from(number).unwrap_or(u8::MAX),
+                    field: u8::try_from(index).unwrap_or(u8::MAX),
+                };
+                cells.set(
+                    field,
+                    dimension.and_then(|dimension| self.reading(end.slot, dimension)),
+                );
+            }
+        }
+        cells
+    }
+
+    /// What somebody saw who looked at a joint for the sake of a code.
+    pub fn look(&self, at: JointAt, code: Option<u8>) -> Option<&Look> {
+        let joint = self.joint(at)?;
+        let here = |look: &&Look| {
+            let slot = look.slot;
+            (look.family, look.code) == (at.family, code)
+                && slot.is_none_or(|slot| joint.hangs_on().any(|there| there == slot))
+        };
+        self.bike.looks.iter().rev().find(here)
+    }
+
+    /// True where a claim says that the parts of a joint cannot be joined.
+    pub(super) fn fails(&self, at: JointAt, claim: &Claim) -> bool {
+        let code = usize::from(claim.code);
+        let code = self.catalog.book(at.family).codes.get(code);
+        let ground = claim.ground.or_else(|| code.and_then(|code| code.ground));
+        claim.holds == Holds::No && ground == Some(Ground::CannotJoin)
+    }
+
+    /// True where a part of the joint has a complaint against the end it presents there.
+    pub fn complained(&self, at: JointAt) -> bool {
+        !self.complaints(at).is_empty()
+    }
+
+    /// The complaints against a joint: slot, and number of the complaint of its kind.
+    pub fn complaints(&self, at: JointAt) -> Vec<(usize, usize)> {
+        let mut found = Vec::new();
+        let Some(joint) = self.joint(at) else {
+            return found;
+        };
+        for end in joint.ends.iter().flatten() {
+            let Some(part) = self.bike.part(end.slot) else {
+                continue;
+            };
+            let body = self.catalog.body(part.kind);
+            for (number, _) in &part.complaints {
+                let against = body
+                    .complaints
+                    .get(*number)
+                    .is_some_and(|complaint| complaint.ends.contains(&end.end));
+                if against {
+                    found.push((end.slot, *number));
+                }
+            }
+        }
+        found
+    }
+}
