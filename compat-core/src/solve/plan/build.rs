@@ -75,8 +75,9 @@ pub(super) struct Rule {
     /// For each of its places, the number of each choice as the demand sees it.
     pub(super) seen: Vec<Seen>,
     pub(super) memo: HashMap<SmallVec<[u32; 6]>, Option<Weight>>,
-    /// For each sort of choices for every place but one, which sorts for that one are allowed.
-    pub(super) rows: HashMap<SmallVec<[u32; 6]>, Vec<Option<bool>>>,
+    /// For each sort of choices for every place but one, how much each sort for that one leaves open;
+    /// nothing where it is forbidden.
+    pub(super) rows: HashMap<SmallVec<[u32; 6]>, Vec<Option<Option<i64>>>>,
 }
 
 /// The choices of a place as a demand sees them: those it cannot tell apart have one number.
@@ -138,6 +139,8 @@ pub struct Built<'a> {
     pub(super) there: Vec<Option<Choice>>,
     /// How often a joint was judged.
     pub judged: u64,
+    /// The most that one rule may leave open.
+    pub most_open: i64,
 }
 
 impl std::fmt::Debug for Built<'_> {
@@ -172,6 +175,7 @@ impl<'a> Built<'a> {
             trial: request.bike.clone(),
             there: vec![None; slots],
             judged: 0,
+            most_open: i64::MAX,
         };
         built.make_places();
         built.make_rules();

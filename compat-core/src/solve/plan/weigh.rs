@@ -495,14 +495,19 @@ impl Judge for Built<'_> {
         let key: SmallVec<[u32; 6]> = (choices.iter().enumerate())
             .map(|(position, choice)| self.sight(rule, position, *choice))
             .collect();
-        if let Some(known) = self.rules.get(rule).and_then(|rule| rule.memo.get(&key)) {
-            return *known;
-        }
-        let weight = self.weigh_new(rule, choices);
-        if let Some(rule) = self.rules.get_mut(rule) {
-            rule.memo.insert(key, weight);
-        }
-        weight
+        let known = self
+            .rules
+            .get(rule)
+            .and_then(|rule| rule.memo.get(&key))
+            .copied();
+        let weight = known.unwrap_or_else(|| {
+            let weight = self.weigh_new(rule, choices);
+            if let Some(rule) = self.rules.get_mut(rule) {
+                rule.memo.insert(key, weight);
+            }
+            weight
+        });
+        weight.filter(|weight| weight.open <= self.most_open)
     }
 
     fn same(&mut self, rule: usize, position: usize, one: usize, other: usize) -> bool {
@@ -535,17 +540,17 @@ impl Judge for Built<'_> {
                 row.resize(sort + 1, None);
             }
             let known = row.get(sort).copied().flatten();
-            let allowed = known.unwrap_or_else(|| {
+            let open = known.unwrap_or_else(|| {
                 if let Some(there) = choices.get_mut(position) {
                     *there = choice;
                 }
-                let allowed = self.weigh_new(rule, choices).is_some();
+                let open = self.weigh_new(rule, choices).map(|weight| weight.open);
                 if let Some(known) = row.get_mut(sort) {
-                    *known = Some(allowed);
+                    *known = Some(open);
                 }
-                allowed
+                open
             });
-            if allowed {
+            if open.is_some_and(|open| open <= self.most_open) {
                 found = Some(choice);
                 break;
             }
