@@ -144,6 +144,9 @@ pub struct End {
     pub title: String,
     /// Field name of a family, and the number of the dimension.
     pub fields: Vec<(String, usize)>,
+    /// Fields of a family that this kind has nothing for: a single sprocket has no splines of a
+    /// cassette. Only what the page implies may hang on them.
+    pub without: Vec<String>,
     /// True where a new part is not known to fit before this end was looked at.
     pub vital: bool,
     /// True where a bike may well have no mate for it: rings need no derailleur.
@@ -540,6 +543,8 @@ fn end(
             }
         }
     }
+    let without = row.texts("without", faults).into_iter();
+    let without = without.map(|(name, _)| name.to_owned()).collect();
     let vital = row.flag("vital", faults);
     let loose = row.flag("loose", faults);
     row.end(faults);
@@ -547,6 +552,7 @@ fn end(
         name: name.to_owned(),
         title,
         fields,
+        without,
         vital,
         loose,
     }
