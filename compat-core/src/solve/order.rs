@@ -4,7 +4,7 @@
 //! What a new part leaves unsaid, its seat says; each line is judged on the bike before it is told.
 
 use super::check::{Check, Options, judged};
-use super::infer::Known;
+use super::known::Known;
 use crate::bike::{Bike, Swap};
 use crate::catalog::{Catalog, Part, PartReader, Slot};
 use crate::dim::{Cases, Entry, Origin, Quantity, Reading};
