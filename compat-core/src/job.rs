@@ -8,7 +8,7 @@ use crate::catalog::{Catalog, Labour};
 use crate::dim::{Quantity, read_span};
 use crate::report::{AuditReport, IdentifyReport, MeasureReport, PlanReport, Report};
 use crate::solve::plan::{Asked, Export, NotExported, export, plan};
-use crate::solve::{Auditor, Options, check, identify, measure, sizes};
+use crate::solve::{Auditor, Options, check, identify, measure, orders, sizes};
 use crate::text::{Fault, FaultKind, Faults, Files, Place};
 
 /// Reads files and answers questions about them; keeps their names for the reports.
@@ -134,13 +134,11 @@ impl<'c> Job<'c> {
 
     /// Checks a swap set on a bike.
     pub fn check(&self, bike: &Bike, swap: Option<&Swap>, options: Options) -> Report {
-        Report::of(
-            self.catalog,
-            &self.files,
-            bike,
-            swap,
-            &check(self.catalog, bike, swap, options),
-        )
+        let check = check(self.catalog, bike, swap, options);
+        let order = orders(self.catalog, bike, swap, options, &check);
+        let mut report = Report::of(self.catalog, &self.files, bike, swap, &check);
+        report.list(self.catalog, &self.files, &order, &check);
+        report
     }
 
     /// What must be measured before a swap set on a bike is known to fit or not.
