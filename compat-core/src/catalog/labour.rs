@@ -93,6 +93,15 @@ impl Labour {
                         }
                     }
                 }
+                ("minutes" | "grade" | "note", _) => {
+                    let should = match &*key.name {
+                        "minutes" => "the minutes of each slot should stand, as in `[minutes]`",
+                        _ => "text should stand",
+                    };
+                    let written = node.as_written().unwrap_or_default();
+                    let message = format!("{} where {should}", node.kind());
+                    faults.push(Fault::new(place, FaultKind::WrongKind, &written, message));
+                }
                 _ => {
                     let place = Place { file, at: key.at };
                     let message = format!("`{}` means nothing here", key.name);
@@ -108,7 +117,11 @@ impl Labour {
 
 /// Reads a sum of money.
 pub(crate) fn money(node: &Node, place: Place, faults: &mut Faults) -> Option<i64> {
-    let written = node.as_written().unwrap_or_default();
+    let Some(written) = node.as_written() else {
+        let message = format!("{} where a price should stand, as in 12.50", node.kind());
+        faults.push(Fault::new(place, FaultKind::WrongKind, "", message));
+        return None;
+    };
     match read_money(&written) {
         Ok(money) => Some(money),
         Err(message) => {
@@ -123,7 +136,7 @@ fn minutes(node: &Node, place: Place, faults: &mut Faults) -> Option<i64> {
         Is::Whole(minutes) if (0..=10_000).contains(&minutes) => Some(minutes),
         _ => {
             let written = node.as_written().unwrap_or_default();
-            let message = "whole minutes of work should stand here";
+            let message = "whole minutes of work should stand here, from 0 to 10000";
             faults.push(Fault::new(place, FaultKind::BadValue, &written, message));
             None
         }
