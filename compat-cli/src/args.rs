@@ -278,6 +278,7 @@ Examples:
   compat new bike bike.toml
   compat new bike --like trail bike.toml     only what such a bike has, in the order of the bench
   compat new swap > swap.toml
+  compat new wishes wishes.toml
   compat new schema-bike bike.schema.json")]
 pub struct New {
     /// What to write
@@ -299,10 +300,18 @@ pub enum Page {
     Bike,
     /// A swap set
     Swap,
-    /// A stock list, as CSV
+    /// A stock list, as CSV; with prices it is a price list too
     Stock,
+    /// Wishes for a plan
+    Wishes,
+    /// A shop's table of what work takes and costs
+    Labour,
     /// The JSON Schema of a bike file
     SchemaBike,
     /// The JSON Schema of a swap set
     SchemaSwap,
+    /// The JSON Schema of wishes
+    SchemaWishes,
+    /// The JSON Schema of a table of labour
+    SchemaLabour,
 }

@@ -103,6 +103,12 @@ pub fn read_wishes(
                         let fault = Fault::new(*place, FaultKind::WrongKind, "complaint", message);
                         faults.push(fault);
                     }
+                    for (key, _) in rows.iter().filter(|(key, _)| &*key.name == "name") {
+                        let place = Place { file, at: key.at };
+                        let message = "a part is wished by its dimensions, not by its name; a \
+                                       part that is chosen already stands in a swap set";
+                        faults.push(Fault::new(place, FaultKind::WrongKind, "name", message));
+                    }
                     let entries = wanted.entries.iter().enumerate();
                     wishes
                         .wishes
