@@ -402,6 +402,7 @@ impl Says<'_> {
                 let title = self.catalog.body(*kind).title.clone();
                 format!("there is one {title} for each place")
             }
+            Demand::Shared(_) => "there is one adaptor for each joint that needs it".to_owned(),
             Demand::Not(_) => "the check lets the plan through".to_owned(),
         }
     }
