@@ -197,7 +197,7 @@ pub struct Plan {
     #[arg(long, value_name = "FILE")]
     pub labour: Option<PathBuf>,
     /// The most it may cost, in the place of what the wishes say
-    #[arg(long, value_name = "MONEY")]
+    #[arg(long, value_name = "MONEY", allow_hyphen_values = true)]
     pub budget: Option<String>,
     /// Parts of the bin cost what their line says
     #[arg(long)]

@@ -39,11 +39,12 @@ pub fn show(report: &PlanReport) -> String {
     }
     if report.plans.is_empty() && report.proved {
         out.push('\n');
-        out.push_str(&line(
-            0,
-            2,
-            &format!("{}  these cannot all hold:", verdict("no plan")),
-        ));
+        let what = match report.conflict.len() {
+            1 => "nothing at hand comes to this:",
+            _ => "these cannot all hold:",
+        };
+        let text = format!("{}  {what}", verdict("no plan"));
+        out.push_str(&line(0, 2, &text));
         for demand in &report.conflict {
             out.push_str(&line(4, 6, &format!("- {demand}")));
         }

@@ -562,6 +562,17 @@ fn toml_part(catalog: &Catalog, stock: &mut Stock, item: &Node, priced: bool, fa
         ));
         return;
     }
+    for (key, node) in own.iter().filter(|(_, node)| node.as_written().is_none()) {
+        let file = stock.file;
+        let message = format!("{} where text or a number should stand", node.kind());
+        let fault = Fault::new(
+            Place { file, at: node.at },
+            FaultKind::WrongKind,
+            &key.name,
+            message,
+        );
+        faults.push(fault);
+    }
     let place = own
         .iter()
         .find(|(key, _)| key.name == "kind")
