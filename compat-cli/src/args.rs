@@ -238,7 +238,7 @@ pub struct Identify {
     pub readings: Vec<String>,
     /// Standard error (one sigma) of a reading by calliper; without it that of `catalog/tools.toml`,
     /// 0.05 mm
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub calliper_error: Option<String>,
     /// Who says so, and how far off in standard errors
     #[arg(long, short)]

@@ -226,6 +226,10 @@ fn a_plan_that_cannot_be_written_out_writes_and_says_nothing() {
     let run = run_in(folder.path(), &own(&words), b"");
     assert_eq!((run.code, run.out.as_str()), (2, ""));
     assert!(run.err.contains("not less than nothing"), "{}", run.err);
+    let words = ["identify", "bearing", "bore=15", "--calliper-error", "-1"];
+    let run = run_in(folder.path(), &own(&words), b"");
+    assert_eq!((run.code, run.out.as_str()), (2, ""));
+    assert!(run.err.contains("more than nothing"), "{}", run.err);
 }
 
 #[test]
