@@ -1,8 +1,8 @@
 //! A job: a catalogue, the files read for it, and the questions asked of them.
 
 use crate::bike::{
-    Bike, Setting, Stock, Swap, Taken, Wishes, change, kind_called, read_bike, read_stock,
-    read_swap, read_wishes, set, settings, taken,
+    Bike, Setting, Stock, Swap, Taken, Wishes, change, kind_called, read_bike, read_prices,
+    read_stock, read_swap, read_wishes, set, settings, taken,
 };
 use crate::catalog::{Catalog, Labour};
 use crate::dim::{Quantity, read_span};
@@ -130,6 +130,15 @@ impl<'c> Job<'c> {
     /// Every fault of the file.
     pub fn stock(&mut self, name: &str, bytes: &[u8]) -> Result<Stock, Faults> {
         read_stock(self.catalog, &mut self.files, name, bytes)
+    }
+
+    /// Reads a list of stock whose prices count.
+    ///
+    /// # Errors
+    ///
+    /// Every fault of the file, and every price that is none.
+    pub fn prices(&mut self, name: &str, bytes: &[u8]) -> Result<Stock, Faults> {
+        read_prices(self.catalog, &mut self.files, name, bytes)
     }
 
     /// Checks a swap set on a bike.

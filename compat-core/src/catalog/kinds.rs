@@ -265,6 +265,30 @@ impl Body {
         found
     }
 
+    /// The first shorthand of which every figure is shown by `shown`, filled in.
+    pub(crate) fn in_shorthand(&self, shown: impl Fn(usize) -> Option<String>) -> Option<String> {
+        let value = |taken: &Taken| -> Option<String> {
+            let mut all = taken.numbers.iter().map(|number| shown(*number));
+            let first = all.next()??;
+            let same = taken.unit.is_none() && all.all(|other| other.as_ref() == Some(&first));
+            same.then_some(first)
+        };
+        let form = |pieces: &Vec<Piece>| -> Option<String> {
+            let filled = pieces.iter().any(|piece| matches!(piece, Piece::Value(_)));
+            let text = pieces.iter().map(|piece| match piece {
+                Piece::Letters(letters) => Some(letters.clone()),
+                Piece::Value(taken) => value(taken),
+            });
+            text.collect::<Option<String>>().filter(|_| filled)
+        };
+        let also = |(number, text): &(usize, String)| shown(*number).as_ref() == Some(text);
+        let mut said = self.shorthands.iter();
+        said.find_map(|short| {
+            let holds = short.also.iter().all(also);
+            short.forms.iter().find_map(form).filter(|_| holds)
+        })
+    }
+
     /// An end by name.
     pub fn end(&self, name: &str) -> Option<&End> {
         self.ends.iter().find(|end| end.name == name)

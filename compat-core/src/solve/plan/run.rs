@@ -340,16 +340,16 @@ impl<'a> Planner<'a, '_> {
                 why: carrier.map_or(Why::Unknown, Why::Goes),
             });
         }
-        let inserts = check.findings.iter();
-        let inserts = inserts.filter(|finding| !finding.standing);
-        let inserts = inserts.flat_map(|finding| &finding.remedies.inserts);
-        let adaptors = inserts.map(|insert| {
-            let (unit, price) = self.built.adaptor(insert);
-            Bought {
-                what: insert.need.what.clone(),
-                unit,
-                price,
-            }
+        // In the order of the families and their joints, as the rules count them.
+        let mut adapted: Vec<_> = check.findings.iter().collect();
+        adapted.retain(|finding| !finding.standing);
+        adapted.sort_by_key(|finding| finding.at);
+        let inserts = adapted.iter().flat_map(|finding| &finding.remedies.inserts);
+        let units = self.built.adaptors(inserts.clone());
+        let adaptors = inserts.zip(units).map(|(insert, (unit, price))| Bought {
+            what: insert.need.what.clone(),
+            unit,
+            price,
         });
         Some(Plan {
             weight,
