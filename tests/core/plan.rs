@@ -190,7 +190,7 @@ fn what_is_wrong_and_stays_is_said() {
 #[test]
 fn a_wish_that_nobody_knows_is_among_what_to_measure() {
     let five = include_bytes!("../cases/five-facts.toml");
-    let bin = stock("id,kind\nX,chain\n");
+    let bin = stock("id,kind\nC-1,chain\n");
     let wishes = wishes("seatpost = { drop = \"at least 125\" }");
     let report = report(&bike(five, &[]), &wishes, &bin);
     assert_eq!(report.outcome, "no plan");
