@@ -6,6 +6,7 @@ mod look;
 mod rows;
 mod set;
 mod stock;
+mod stock_toml;
 mod taken;
 mod wish;
 

@@ -8,9 +8,7 @@ use foldhash::{HashMap, HashMapExt};
 use super::rows::{Rows, cell_text};
 use crate::catalog::{Catalog, Part, PartReader};
 use crate::dim::read_money;
-use crate::text::{
-    Fault, FaultKind, Faults, FileId, Files, Is, Key, Node, Place, Texts, decode, nearest,
-};
+use crate::text::{Fault, FaultKind, Faults, FileId, Files, Place, decode, nearest};
 
 /// What a line may carry beside the dimensions of its part; none of it decides a fit, but that a new
 /// part is not worn.
@@ -81,7 +79,7 @@ impl Stock {
             .unwrap_or("")
     }
 
-    fn keep(&mut self, text: &str) -> Piece {
+    pub(super) fn keep(&mut self, text: &str) -> Piece {
         if text.is_empty() {
             return Piece::default();
         }
@@ -155,7 +153,7 @@ fn read(
     priced: bool,
 ) -> Result<Stock, Faults> {
     if name.ends_with(".toml") {
-        return toml(catalog, files, name, bytes, priced);
+        return super::stock_toml::read(catalog, files, name, bytes, priced);
     }
     // Spreadsheets begin a file with a byte-order mark; it is no part of the first column's name.
     let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
@@ -194,7 +192,7 @@ fn read(
 }
 
 /// A price that is written is one.
-fn sound_price(written: &str, place: impl FnOnce() -> Place, faults: &mut Faults) {
+pub(super) fn sound_price(written: &str, place: impl FnOnce() -> Place, faults: &mut Faults) {
     let written = written.trim();
     if let (false, Err(message)) = (written.is_empty(), read_money(written)) {
         faults.push(Fault::new(place(), FaultKind::BadValue, written, message));
@@ -454,7 +452,7 @@ impl Reader<'_> {
 }
 
 /// Ids that stand on two lines: whoever names one would get the first without a word.
-fn twice(stock: &Stock, faults: &mut Faults) {
+pub(super) fn twice(stock: &Stock, faults: &mut Faults) {
     let mut seen: HashMap<&str, u32> = HashMap::with_capacity(stock.lines.len());
     for line in &stock.lines {
         let id = stock.text(line.id);
@@ -479,7 +477,7 @@ fn twice(stock: &Stock, faults: &mut Faults) {
 }
 
 /// The kind a name or title means.
-fn kind_number(
+pub(super) fn kind_number(
     catalog: &Catalog,
     written: &str,
     place: Place,
@@ -496,132 +494,4 @@ fn kind_number(
         faults.push(Fault::new(place, FaultKind::UnknownName, written, message).near(near));
     }
     found
-}
-
-/// Reads stock as TOML: one `[[part]]` after the other.
-fn toml(
-    catalog: &Catalog,
-    files: &mut Files,
-    name: &str,
-    bytes: &[u8],
-    priced: bool,
-) -> Result<Stock, Faults> {
-    let mut texts = Texts::new(files);
-    let read = texts.toml(name, bytes);
-    let mut faults = texts.faults;
-    let mut stock = Stock::default();
-    let Some((file, root)) = read else {
-        return faults.or(stock);
-    };
-    stock.file = file;
-    for (key, node) in root.rows() {
-        let parts = match (&node.is, &*key.name) {
-            (Is::List(items), "part") => items.as_slice(),
-            _ => {
-                let place = Place { file, at: key.at };
-                let message = format!(
-                    "`{}` means nothing here; parts stand under `[[part]]`",
-                    key.name
-                );
-                faults.push(
-                    Fault::new(place, FaultKind::UnknownName, &key.name, message)
-                        .near(Some("part")),
-                );
-                continue;
-            }
-        };
-        for item in parts {
-            toml_part(catalog, &mut stock, item, priced, &mut faults);
-        }
-    }
-    twice(&stock, &mut faults);
-    faults.or(stock)
-}
-
-fn toml_part(catalog: &Catalog, stock: &mut Stock, item: &Node, priced: bool, faults: &mut Faults) {
-    let here = Place {
-        file: stock.file,
-        at: item.at,
-    };
-    let (own, rest): (Vec<_>, Vec<_>) = item
-        .rows()
-        .iter()
-        .partition(|(key, _)| STOCK_COLUMNS.contains(&&*key.name));
-    let text = |name: &str| {
-        own.iter()
-            .find(|(key, _)| key.name == name)
-            .and_then(|(_, node)| node.as_written())
-            .unwrap_or_default()
-    };
-    if !matches!(item.is, Is::Table(_)) {
-        faults.push(Fault::new(
-            here,
-            FaultKind::WrongKind,
-            "",
-            format!("{} where a part should stand", item.kind()),
-        ));
-        return;
-    }
-    for (key, node) in own.iter().filter(|(_, node)| node.as_written().is_none()) {
-        let file = stock.file;
-        let message = format!("{} where text or a number should stand", node.kind());
-        let fault = Fault::new(
-            Place { file, at: node.at },
-            FaultKind::WrongKind,
-            &key.name,
-            message,
-        );
-        faults.push(fault);
-    }
-    let place = own
-        .iter()
-        .find(|(key, _)| key.name == "kind")
-        .map_or(here, |(_, node)| Place {
-            file: stock.file,
-            at: node.at,
-        });
-    let Some(kind) = kind_number(catalog, &text("kind"), place, faults) else {
-        return;
-    };
-    let rows: Vec<(&Key, &Node)> = rest.into_iter().map(|(key, node)| (key, node)).collect();
-    let part = PartReader::new(catalog, kind, here).table(stock.file, &rows, faults);
-    let part = PartReader::conditioned(catalog, part, &text("condition"), place, faults);
-    let count = text("quantity");
-    let quantity = if count.is_empty() {
-        Some(1)
-    } else {
-        count.parse().ok()
-    };
-    if quantity.is_none() {
-        faults.push(Fault::new(
-            here,
-            FaultKind::BadValue,
-            &count,
-            format!("`{count}` is no quantity"),
-        ));
-    }
-    if priced {
-        let cell = own.iter().find(|(key, _)| key.name == "price");
-        let at = cell.map_or(item.at, |(_, node)| node.at);
-        let file = stock.file;
-        sound_price(&text("price"), || Place { file, at }, faults);
-    }
-    let id = text("id");
-    let id = if id.is_empty() {
-        format!("line {}", here.at.line)
-    } else {
-        id
-    };
-    let line = Line {
-        id: stock.keep(&id),
-        name: stock.keep(&text("name")),
-        quantity: quantity.unwrap_or(0),
-        price: stock.keep(&text("price")),
-        place: stock.keep(&text("place")),
-        condition: stock.keep(&text("condition")),
-        line: here.at.line,
-        make: u32::try_from(stock.makes.len()).unwrap_or(u32::MAX),
-    };
-    stock.makes.push(part);
-    stock.lines.push(line);
 }

@@ -4,6 +4,7 @@
 //! It is compiled into the library and read piece by piece when first needed; a folder of files
 //! can add to it or override it.
 
+mod access;
 mod bands;
 mod bench;
 mod book;
@@ -19,12 +20,13 @@ mod parts;
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
+pub use access::Access;
 pub use bench::{Allowance, Bench, Derived, Formula, Named, Seen, Told, Tool};
 pub use book::{
     Adaptor, Book, Bridge, Caution, Code, Example, Implied, Joint, JointEnd, LimitInfo, Prose,
     SizeRow,
 };
-pub use kinds::{Access, Body, Complaint, Dimension, End, Kind, Shorthand, Slot};
+pub use kinds::{Body, Complaint, Dimension, End, Kind, Shorthand, Slot};
 pub use labour::Labour;
 pub(crate) use labour::money;
 pub use laws::broken_laws;

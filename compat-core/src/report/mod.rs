@@ -3,6 +3,7 @@
 //! Every text in here is safe to print.
 
 mod audit;
+mod change;
 mod claims;
 mod evidence;
 mod identify;

@@ -7,7 +7,7 @@ use crate::catalog::{Catalog, Caution, Code, Complaint, Part};
 use crate::dim::{Cases, Origin, Quantity, Reading, Span, show_cases, show_span};
 use crate::explain::{fill, list};
 use crate::joints::FAMILIES;
-use crate::solve::{Change, Finding, Inference, Known, Single, Step, grounds};
+use crate::solve::{Change, Finding, Inference, Known, grounds};
 use crate::text::{Files, clean_line};
 use crate::verdict::{Claim, Field, Ground, Holds, Verdict};
 
@@ -76,7 +76,7 @@ impl Words<'_> {
     }
 
     /// The cases, or the first of many names and how many there are.
-    fn few(&self, quantity: Quantity, cases: &Cases) -> String {
+    pub(super) fn few(&self, quantity: Quantity, cases: &Cases) -> String {
         match cases {
             Cases::Names(labels) if labels.len() > MOST_NAMES => {
                 let first = labels.iter().take(MOST_NAMES - 1).copied().collect();
@@ -457,50 +457,6 @@ impl Words<'_> {
                 (!spans.is_empty()).then_some(Cases::Numbers(spans))
             }
         }
-    }
-
-    pub fn change(&self, change: &Change) -> String {
-        // A name would be that of the part that does not fit.
-        let slot = match self.touched.contains(&change.slot) {
-            true => format!("another {}", self.slot_title(change.slot)),
-            false => self.part(change.slot),
-        };
-        let dims: Vec<String> = change
-            .to
-            .iter()
-            .map(|(dimension, cases)| {
-                let shown = self.few(self.quantity(change.slot, *dimension), cases);
-                let colon = if matches!(cases, Cases::Names(_)) {
-                    ":"
-                } else {
-                    ""
-                };
-                format!(
-                    "{}{colon} {shown}",
-                    self.dimension_title(change.slot, *dimension)
-                )
-            })
-            .collect();
-        match &change.title {
-            Some(title) => format!("{slot}: {title} ({})", list(&dims)),
-            None => format!("{slot}: {}", list(&dims)),
-        }
-    }
-
-    /// The one change that settles most, and how many.
-    pub fn single(&self, single: &Single) -> String {
-        let which = match single.settles == single.of {
-            true if single.of == 2 => "both joints".to_owned(),
-            true => format!("all {} joints", single.of),
-            false => format!("{} of the {} joints", single.settles, single.of),
-        };
-        let what = match &single.step {
-            Step::Another(change) => self.change(change),
-            Step::AsBefore(slot) => {
-                format!("the {} that is fitted now stays", self.slot_title(*slot))
-            }
-        };
-        format!("{which} that do not fit are settled by this: {what}")
     }
 
     pub(super) fn code(&self, at: JointAt, claim: &Claim) -> String {

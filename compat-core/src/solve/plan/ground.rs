@@ -1,4 +1,6 @@
-//! What a failure of the search rests on.
+//! What a failure of the search rests on, and what is undone behind it.
+
+use super::weight::Weight;
 
 /// A set of places, or of rules.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -72,4 +74,11 @@ impl Failure {
         self.on.join(other.on);
         self.heavy |= other.heavy;
     }
+}
+
+/// What is undone when a branch is left.
+pub(super) enum Undo {
+    Now(usize, usize, Ground),
+    Said(usize, Option<Weight>),
+    Chosen(usize),
 }

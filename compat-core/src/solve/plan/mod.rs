@@ -9,6 +9,7 @@ mod relax;
 mod run;
 mod search;
 mod shelf;
+mod table;
 mod weigh;
 mod weight;
 
@@ -19,5 +20,5 @@ pub use problem::{Found, Judge, Limits, MOST_PLACES, MOST_RULES, Problem};
 pub use run::{Act, Asked, Bought, Plan, Planned, Relaxed, Step, Why, plan};
 pub use search::search;
 pub use shelf::{Class, Shelf, Supply, Unit};
-pub use weigh::Table;
+pub use table::Table;
 pub use weight::Weight;

@@ -11,7 +11,7 @@
 //!   forbid those, the least step away from them, each place counted once;
 //! - where a failure had nothing to do with the place: its other choices would fail the same way.
 
-use super::ground::{Failure, Ground, Set};
+use super::ground::{Failure, Ground, Set, Undo};
 use super::problem::{Found, Judge, Limits, MOST_PLACES, MOST_RULES, Problem};
 use super::weight::Weight;
 
@@ -60,13 +60,6 @@ pub fn search(
     };
     search.run();
     search.found
-}
-
-/// What is undone when a branch is left.
-enum Undo {
-    Now(usize, usize, Ground),
-    Said(usize, Option<Weight>),
-    Chosen(usize),
 }
 
 struct Search<'a, J> {
