@@ -34,6 +34,8 @@ mod laws;
 mod meant;
 #[path = "core/measure.rs"]
 mod measure;
+#[path = "core/order.rs"]
+mod order;
 #[path = "core/plan.rs"]
 mod plan;
 #[path = "core/questions.rs"]

@@ -197,7 +197,7 @@ pub struct Plan {
     #[arg(long, value_name = "FILE")]
     pub labour: Option<PathBuf>,
     /// The most it may cost, in the place of what the wishes say
-    #[arg(long, value_name = "MONEY")]
+    #[arg(long, value_name = "MONEY", allow_hyphen_values = true)]
     pub budget: Option<String>,
     /// Parts of the bin cost what their line says
     #[arg(long)]
@@ -238,7 +238,7 @@ pub struct Identify {
     pub readings: Vec<String>,
     /// Standard error (one sigma) of a reading by calliper; without it that of `catalog/tools.toml`,
     /// 0.05 mm
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub calliper_error: Option<String>,
     /// Who says so, and how far off in standard errors
     #[arg(long, short)]
@@ -278,6 +278,7 @@ Examples:
   compat new bike bike.toml
   compat new bike --like trail bike.toml     only what such a bike has, in the order of the bench
   compat new swap > swap.toml
+  compat new wishes wishes.toml
   compat new schema-bike bike.schema.json")]
 pub struct New {
     /// What to write
@@ -299,10 +300,18 @@ pub enum Page {
     Bike,
     /// A swap set
     Swap,
-    /// A stock list, as CSV
+    /// A stock list, as CSV; with prices it is a price list too
     Stock,
+    /// Wishes for a plan
+    Wishes,
+    /// A shop's table of what work takes and costs
+    Labour,
     /// The JSON Schema of a bike file
     SchemaBike,
     /// The JSON Schema of a swap set
     SchemaSwap,
+    /// The JSON Schema of wishes
+    SchemaWishes,
+    /// The JSON Schema of a table of labour
+    SchemaLabour,
 }

@@ -1,14 +1,14 @@
 //! A job: a catalogue, the files read for it, and the questions asked of them.
 
 use crate::bike::{
-    Bike, Setting, Stock, Swap, Taken, Wishes, change, kind_called, read_bike, read_stock,
-    read_swap, read_wishes, set, settings, taken,
+    Bike, Setting, Stock, Swap, Taken, Wishes, change, kind_called, read_bike, read_prices,
+    read_stock, read_swap, read_wishes, set, settings, taken,
 };
 use crate::catalog::{Catalog, Labour};
 use crate::dim::{Quantity, read_span};
 use crate::report::{AuditReport, IdentifyReport, MeasureReport, PlanReport, Report};
 use crate::solve::plan::{Asked, Export, NotExported, export, plan};
-use crate::solve::{Auditor, Options, check, identify, measure, sizes};
+use crate::solve::{Auditor, Options, check, identify, measure, orders, sizes};
 use crate::text::{Fault, FaultKind, Faults, Files, Place};
 
 /// Reads files and answers questions about them; keeps their names for the reports.
@@ -132,15 +132,22 @@ impl<'c> Job<'c> {
         read_stock(self.catalog, &mut self.files, name, bytes)
     }
 
+    /// Reads a list of stock whose prices count.
+    ///
+    /// # Errors
+    ///
+    /// Every fault of the file, and every price that is none.
+    pub fn prices(&mut self, name: &str, bytes: &[u8]) -> Result<Stock, Faults> {
+        read_prices(self.catalog, &mut self.files, name, bytes)
+    }
+
     /// Checks a swap set on a bike.
     pub fn check(&self, bike: &Bike, swap: Option<&Swap>, options: Options) -> Report {
-        Report::of(
-            self.catalog,
-            &self.files,
-            bike,
-            swap,
-            &check(self.catalog, bike, swap, options),
-        )
+        let check = check(self.catalog, bike, swap, options);
+        let order = orders(self.catalog, bike, swap, options, &check);
+        let mut report = Report::of(self.catalog, &self.files, bike, swap, &check);
+        report.list(self.catalog, &self.files, &order, &check);
+        report
     }
 
     /// What must be measured before a swap set on a bike is known to fit or not.

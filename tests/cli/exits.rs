@@ -162,6 +162,76 @@ fn every_line_of_the_bike_page_can_be_used() {
     );
 }
 
+/// Every line of a page, with its `#` taken off: a page that is filled in can be read.
+fn uncommented(page: &str) -> String {
+    let lines = page.lines().map(|line| {
+        let bare = line.strip_prefix("# ").unwrap_or(line);
+        let plain = |name: &str| name.chars().all(|c| c.is_alphanumeric() || c == '_');
+        let row = bare.split_once(" = ").is_some_and(|(name, _)| plain(name));
+        let head = bare.starts_with('[') && bare.ends_with(']');
+        let said = ["keep", "change", "remove", "may_go"];
+        let asks = said.iter().any(|name| bare.starts_with(name));
+        if (row || head) && !asks { bare } else { line }
+    });
+    lines.collect::<Vec<&str>>().join("\n")
+}
+
+#[test]
+fn the_pages_of_wishes_and_labour_can_be_used() {
+    let folder = tempfile::tempdir().unwrap();
+    for page in ["wishes", "labour"] {
+        let page_text = run(&["new", page]).out;
+        fs::write(
+            folder.path().join(format!("{page}.toml")),
+            uncommented(&page_text),
+        )
+        .unwrap();
+        let schema = run(&["new", &format!("schema-{page}")]).out;
+        let schema: serde_json::Value = serde_json::from_str(&schema).unwrap();
+        let named = schema["properties"].as_object().unwrap();
+        let rows = uncommented(&page_text);
+        let heads = rows.lines().filter_map(|line| line.strip_prefix('['));
+        for head in heads {
+            assert!(named.contains_key(head.trim_end_matches(']')), "{head}");
+        }
+    }
+    fs::write(folder.path().join("bike.toml"), "[frame]\n").unwrap();
+    let words = own(&[
+        "plan",
+        "bike.toml",
+        "wishes.toml",
+        "--labour",
+        "labour.toml",
+    ]);
+    let run = run_in(folder.path(), &words, b"");
+    assert_eq!((run.code, run.err.as_str()), (0, ""));
+}
+
+#[test]
+fn a_plan_that_cannot_be_written_out_writes_and_says_nothing() {
+    let folder = tempfile::tempdir().unwrap();
+    fs::write(folder.path().join("bike.toml"), "[frame]\n").unwrap();
+    fs::write(folder.path().join("wishes.toml"), "note = \"\"\n").unwrap();
+    let words = [
+        "plan",
+        "bike.toml",
+        "wishes.toml",
+        "--export-problem",
+        "no/p.json",
+    ];
+    let run = run_in(folder.path(), &own(&words), b"");
+    assert_eq!((run.code, run.out.as_str()), (2, ""));
+    assert!(!folder.path().join("no").exists());
+    let words = ["plan", "bike.toml", "wishes.toml", "--budget", "-3"];
+    let run = run_in(folder.path(), &own(&words), b"");
+    assert_eq!((run.code, run.out.as_str()), (2, ""));
+    assert!(run.err.contains("not less than nothing"), "{}", run.err);
+    let words = ["identify", "bearing", "bore=15", "--calliper-error", "-1"];
+    let run = run_in(folder.path(), &own(&words), b"");
+    assert_eq!((run.code, run.out.as_str()), (2, ""));
+    assert!(run.err.contains("more than nothing"), "{}", run.err);
+}
+
 #[test]
 fn json_is_whole_and_says_the_same() {
     for words in [

@@ -297,3 +297,95 @@ proptest::proptest! {
         }
     }
 }
+
+fn told(faults: Faults, files: &Files) -> Vec<String> {
+    let each = faults.0.iter();
+    each.map(|fault| format!("{} {}", files.show(fault.place), fault.message))
+        .collect()
+}
+
+#[test]
+fn what_nobody_can_wish_is_told_where_it_stands() {
+    let catalog = Catalog::compiled();
+    let mut files = Files::default();
+    let text = "remove = [\"seatpost\", \"front_derailleur\"]\nkeep = [\"front_derailleur\"]\n\
+                change = [\"rider\"]\nseatpost = { drop = 150 }\nchain = { name = \"x\" }\n\
+                frame = { seat_tube_bore = 31.6 }\n";
+    let faults = compat_core::bike::read_wishes(&catalog, &mut files, "w.toml", text.as_bytes())
+        .unwrap_err();
+    let found = told(faults.sorted(), &files);
+    for wanted in [
+        "w.toml:1:11 a bike cannot be without a seatpost",
+        "w.toml:2:9 `front_derailleur` is both kept and removed",
+        "w.toml:3:11 the rider is no part that a plan changes",
+        "w.toml:4:21 `seatpost` is removed, and something is wanted of it",
+        "w.toml:6:28 the frame is no part that a plan changes",
+    ] {
+        assert!(
+            found.iter().any(|line| line == wanted),
+            "{wanted}: {found:#?}"
+        );
+    }
+    assert!(
+        found
+            .iter()
+            .any(|line| line.starts_with("w.toml:5:11 a part is wished by"))
+    );
+    assert_eq!(found.len(), 6, "{found:#?}");
+}
+
+#[test]
+fn a_price_that_is_none_is_told_with_its_cell() {
+    let catalog = Catalog::compiled();
+    let mut job = compat_core::Job::new(&catalog);
+    let text = "id;kind;price\nA;chain;abc\nB;chain;12,50\nC;chain;-3\nD;chain;\n";
+    let faults = job.prices("p.csv", text.as_bytes()).unwrap_err();
+    let found = told(faults, job.files());
+    assert_eq!(
+        found,
+        [
+            "p.csv:2:9 `abc` is no price",
+            "p.csv:4:9 `-3`: a price is not less than nothing"
+        ]
+    );
+    assert!(job.stock("p.csv", text.as_bytes()).is_ok());
+    let text =
+        "[[part]]\nkind = \"chain\"\nprice = \"a lot\"\n[[part]]\nkind = \"chain\"\nprice = [1]\n";
+    let faults = job.prices("p.toml", text.as_bytes()).unwrap_err();
+    let found = told(faults, job.files());
+    assert_eq!(found[0], "p.toml:3:9 `a lot` is no price");
+    assert!(found[1].starts_with("p.toml:6:9 "), "{found:?}");
+}
+
+#[test]
+fn faults_of_a_table_of_labour_say_what_should_stand() {
+    let catalog = Catalog::compiled();
+    let fault = |text: &str| -> String {
+        let mut job = compat_core::Job::new(&catalog);
+        let faults = job.labour(Some(("l.toml", text.as_bytes()))).unwrap_err();
+        told(faults, job.files()).join("; ")
+    };
+    assert!(fault("minutes = 3").contains("as in `[minutes]`"));
+    assert!(fault("[hour]").contains("where a price should stand"));
+    assert!(fault("[minutes]\nchain = 1.5").contains("whole minutes"));
+    assert!(fault("note = 3").contains("where text should stand"));
+}
+
+/// What is said of other parts changes nothing that is said of one by name, in either order.
+#[test]
+fn a_shops_own_minutes_stand_in_any_order() {
+    let catalog = Catalog::compiled();
+    let chain = catalog.slot_named("chain").unwrap();
+    let fork = catalog.slot_named("fork").unwrap();
+    let usual = compat_core::catalog::Labour::usual(&catalog);
+    for text in [
+        "other = 33\nminutes = { chain = 7 }",
+        "minutes = { chain = 7 }\nother = 33",
+    ] {
+        let mut job = compat_core::Job::new(&catalog);
+        let own = job.labour(Some(("l.toml", text.as_bytes()))).unwrap();
+        assert_eq!(own.minutes(chain), 7, "{text}");
+        assert_eq!(own.minutes(fork), usual.minutes(fork), "{text}");
+        assert_eq!(own.other(), 33, "{text}");
+    }
+}

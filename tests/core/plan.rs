@@ -105,6 +105,105 @@ fn the_upgrade_is_checked_whole_and_every_wish_holds() {
     );
 }
 
+#[test]
+fn a_line_gives_no_more_adaptors_than_it_has() {
+    let bike = bike(
+        b"[frame]\n[fork]\n[front_hub]\nrotor_mount = \"center lock\"\naxle = \"QR 100\"\n\
+          [rear_hub]\nrotor_mount = \"center lock\"\naxle = \"QR 135\"\n",
+        &[],
+    );
+    let wishes = wishes("change = [\"front_rotor\", \"rear_rotor\"]");
+    let list = |count: u32| {
+        format!(
+            "id,kind,quantity,price,fixing,diameter,lockring,mount\n\
+             R1,rotor,2,20,six_bolt,160,,\n\
+             A1,rotor_adaptor,{count},9,center_lock,,inner,six_bolt\n"
+        )
+    };
+    let labour = compat_core::catalog::Labour::usual(catalog());
+    for (count, dearer) in [(1, labour.adaptor - 900), (2, 0)] {
+        let bin = stock(&list(count));
+        let mut asked = asked(&bike, &wishes, Some(&bin), None, &labour);
+        asked.unmeasured = true;
+        let planned = plan(catalog(), &asked).unwrap();
+        let best = &planned.plans[0];
+        let own = best.adaptors.iter().filter(|one| one.unit.is_some());
+        assert_eq!((best.adaptors.len(), own.count()), (2, count as usize));
+        let work: i64 = best.steps.iter().map(|step| step.labour).sum();
+        assert_eq!(best.weight.money - work, 4000 + 1800 + dearer, "{count}");
+    }
+}
+
+fn report(bike: &Bike, wishes: &Wishes, bin: &Stock) -> compat_core::report::PlanReport {
+    let labour = compat_core::catalog::Labour::usual(catalog());
+    let job = Job::new(catalog());
+    job.plan(&asked(bike, wishes, Some(bin), None, &labour))
+        .unwrap()
+}
+
+#[test]
+fn a_plan_says_what_is_needed_beside_the_lists_and_what_the_old_part_was() {
+    let five = include_bytes!("../cases/five-facts.toml");
+    let more = ["frame.seat_tube_free_depth=300", "saddle.rails=round 7 mm"];
+    let bike = bike(five, &more);
+    let bin = stock(
+        "id,kind,size,drop,stack,least_insertion,actuation,cable_head,clamp\n\
+         D1,seatpost,30.9x400,125,45,90,internal cable,head at the post,two-bolt\n",
+    );
+    let report = report(
+        &bike,
+        &wishes("seatpost = { drop = \"at least 125\" }"),
+        &bin,
+    );
+    let best = &report.plans[0];
+    assert_eq!(best.replaced, ["seatpost 31.6"]);
+    assert!(
+        best.besides
+            .iter()
+            .any(|need| need.starts_with("a cable lever")),
+        "{best:?}"
+    );
+    let shim = &best.buy[0];
+    assert!(shim.condition.contains("the usual price"));
+    assert!(
+        shim.why.contains("too thin for the seat tube"),
+        "{}",
+        shim.why
+    );
+    assert!(
+        best.cautions
+            .iter()
+            .all(|caution| !caution.contains(".toml"))
+    );
+}
+
+#[test]
+fn what_is_wrong_and_stays_is_said() {
+    let report = report(&bike(TRAIL, &[]), &wishes("note = \"\""), &stock(BIN));
+    let stands = &report.plans[0].stands;
+    assert!(
+        stands.iter().any(|text| text.contains("sinks")),
+        "{stands:?}"
+    );
+}
+
+#[test]
+fn a_wish_that_nobody_knows_is_among_what_to_measure() {
+    let five = include_bytes!("../cases/five-facts.toml");
+    let bin = stock("id,kind\nC-1,chain\n");
+    let wishes = wishes("seatpost = { drop = \"at least 125\" }");
+    let report = report(&bike(five, &[]), &wishes, &bin);
+    assert_eq!(report.outcome, "no plan");
+    let asked = |text: &String| text.contains("seatpost.drop");
+    assert!(report.give_way.iter().any(asked), "{:?}", report.give_way);
+    assert!(
+        !report
+            .give_way
+            .iter()
+            .any(|text| text.contains("with without"))
+    );
+}
+
 /// Every swap set over a few slots, each line and each way to leave things tried, by the check alone.
 #[test]
 fn no_cheaper_plan_exists_among_all_that_can_be_put_together() {

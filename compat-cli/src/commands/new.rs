@@ -2,8 +2,8 @@
 
 use compat_core::Catalog;
 use compat_core::bike::STOCK_COLUMNS;
-use compat_core::catalog::{Body, RESERVED};
-use compat_core::dim::Quantity;
+use compat_core::catalog::{Body, Labour, List, RESERVED, Slot};
+use compat_core::dim::{Quantity, show_money};
 use serde_json::{Map, Value, json};
 
 use super::like;
@@ -62,8 +62,12 @@ fn plain(catalog: &Catalog, page: Page) -> String {
         Page::Bike => bike(catalog),
         Page::Swap => swap(catalog),
         Page::Stock => stock(catalog),
-        Page::SchemaBike => schema(catalog, false),
-        Page::SchemaSwap => schema(catalog, true),
+        Page::Wishes => wishes(catalog),
+        Page::Labour => labour(catalog),
+        Page::SchemaBike => schema(catalog, Schema::Bike),
+        Page::SchemaSwap => schema(catalog, Schema::Swap),
+        Page::SchemaWishes => schema(catalog, Schema::Wishes),
+        Page::SchemaLabour => labour_schema(catalog),
     }
 }
 
@@ -94,6 +98,11 @@ fn bike(catalog: &Catalog) -> String {
     out
 }
 
+fn names_of(list: &List) -> String {
+    let names: Vec<&str> = list.names.iter().map(|name| name.name.as_str()).collect();
+    names.join(", ")
+}
+
 /// The unit that is meant where none is written.
 fn unit(quantity: Quantity) -> String {
     match quantity {
@@ -114,10 +123,7 @@ fn dimensions(catalog: &Catalog, body: &Body, out: &mut String) {
     }
     for dimension in &body.dimensions {
         let write = match dimension.list.and_then(|list| catalog.lists().get(list)) {
-            Some(list) => {
-                let names: Vec<&str> = list.names.iter().map(|name| name.name.as_str()).collect();
-                format!("; one of {}", names.join(", "))
-            }
+            Some(list) => format!("; one of {}", names_of(list)),
             None => unit(dimension.quantity),
         };
         out.push_str(&format!(
@@ -147,6 +153,90 @@ fn swap(catalog: &Catalog) -> String {
         dimensions(catalog, catalog.body(slot.kind), &mut out);
     }
     out
+}
+
+fn wishes(catalog: &Catalog) -> String {
+    let mut out = String::from(
+        "#:schema ./wishes.schema.json\n\
+         # What a plan must come to: slot by slot what is wanted of the part that is there in the end,\n\
+         # whether it is there now, lies in the bin or is bought. Take the # off what you need.\n\
+         #   \"at least 46\"  \"at most 30\"  \"150 .. 170\"  \"30.9 or 31.6\"  12\n\
+         # (`compat new schema-wishes wishes.schema.json` writes the schema named above.)\n\n\
+         title = \"\"\n\
+         # budget = 300                    # the most it may cost, parts and work\n\
+         # keep = [\"rear_hub\"]             # these stay as they are\n\
+         # change = [\"chain\"]              # these get another part, whatever it is\n\
+         # remove = [\"front_derailleur\"]   # these come off\n\
+         # may_go = [\"front_derailleur\"]   # these may come off, where that helps\n",
+    );
+    let changes = |slot: &&Slot| !slot.fixed && !slot.no_part;
+    for slot in catalog.slots().iter().filter(changes) {
+        out.push_str(&format!("\n# [{}]\n", slot.name));
+        let body = catalog.body(slot.kind);
+        for (name, forms) in body.notations() {
+            out.push_str(&format!(
+                "# {name} = \"?\"    # as {}\n",
+                forms.join(" or ")
+            ));
+        }
+        for dimension in &body.dimensions {
+            let names = dimension.list.and_then(|list| catalog.lists().get(list));
+            let write = match names {
+                Some(list) => format!("; one of {}", names_of(list)),
+                None => unit(dimension.quantity),
+            };
+            let (name, title) = (&dimension.name, &dimension.title);
+            out.push_str(&format!("# {name} = \"?\"    # {title}{write}\n"));
+        }
+    }
+    out
+}
+
+fn labour(catalog: &Catalog) -> String {
+    let usual = Labour::usual(catalog);
+    let mut out = format!(
+        "#:schema ./labour.schema.json\n\
+         # What the work costs in this shop. What stands behind a # is taken where nothing else is\n\
+         # said; take the # off and write your own.\n\
+         # (`compat new schema-labour labour.schema.json` writes the schema named above.)\n\n\
+         # hour = {}      # an hour at the bench\n\
+         # adaptor = {}   # a shim or another adaptor that no list has a price for\n\
+         # other = {}         # minutes for a part that is not named below\n\n\
+         [minutes]\n",
+        show_money(usual.hour()),
+        show_money(usual.adaptor),
+        usual.other(),
+    );
+    let changes = |(_, slot): &(usize, &Slot)| !slot.fixed && !slot.no_part;
+    for (number, slot) in catalog.slots().iter().enumerate().filter(changes) {
+        out.push_str(&format!("# {} = {}\n", slot.name, usual.minutes(number)));
+    }
+    out
+}
+
+fn labour_schema(catalog: &Catalog) -> String {
+    let money = json!({ "type": ["string", "number"], "minimum": 0 });
+    let minutes = json!({ "type": "integer", "minimum": 0, "maximum": 10000 });
+    let slots = catalog.slots().iter();
+    let slots: Map<String, Value> = slots
+        .filter(|slot| !slot.fixed && !slot.no_part)
+        .map(|slot| (slot.name.clone(), minutes.clone()))
+        .collect();
+    let text = json!({ "type": "string" });
+    crate::render::json(&json!({
+        "$schema": "http://json-schema.org/draft-07/schema#",
+        "title": "what the work costs",
+        "type": "object",
+        "properties": {
+            "note": text,
+            "grade": text,
+            "hour": money,
+            "adaptor": money,
+            "other": minutes,
+            "minutes": { "type": "object", "properties": slots, "additionalProperties": false },
+        },
+        "additionalProperties": false,
+    }))
 }
 
 /// A header with the columns of the commonest kinds, and a line of each.
@@ -184,8 +274,16 @@ fn stock(catalog: &Catalog) -> String {
     out
 }
 
+/// The pages a schema is of.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Schema {
+    Bike,
+    Swap,
+    Wishes,
+}
+
 /// A JSON Schema in words that editors of TOML know: those of draft 7 that draft 4 has too.
-fn schema(catalog: &Catalog, swap: bool) -> String {
+fn schema(catalog: &Catalog, of: Schema) -> String {
     let mut properties = Map::new();
     properties.insert("title".to_owned(), json!({ "type": "string" }));
     properties.insert("note".to_owned(), json!({ "type": "string" }));
@@ -198,17 +296,30 @@ fn schema(catalog: &Catalog, swap: bool) -> String {
         .filter(|slot| !slot.fixed)
         .map(|slot| slot.name.as_str())
         .collect();
-    if swap {
-        for name in ["remove", "keep"] {
+    let lists: &[&str] = match of {
+        Schema::Bike => &[],
+        Schema::Swap => &["remove", "keep"],
+        Schema::Wishes => &["keep", "change", "remove", "may_go"],
+    };
+    if of == Schema::Wishes {
+        let budget = json!({ "type": ["string", "number"], "minimum": 0 });
+        properties.insert("budget".to_owned(), budget);
+    }
+    {
+        for name in lists {
             properties.insert(
-                name.to_owned(),
+                (*name).to_owned(),
                 json!({ "type": "array", "items": { "type": "string", "enum": slots } }),
             );
         }
     }
-    for slot in catalog.slots().iter().filter(|slot| !swap || !slot.fixed) {
-        let part = part_schema(catalog, catalog.body(slot.kind));
-        let value = if swap {
+    for slot in catalog
+        .slots()
+        .iter()
+        .filter(|slot| of == Schema::Bike || !slot.fixed)
+    {
+        let part = part_schema(catalog, catalog.body(slot.kind), of);
+        let value = if of == Schema::Swap {
             json!({ "anyOf": [part, { "type": "string", "description": "the id of a line of stock" }] })
         } else {
             part
@@ -217,7 +328,11 @@ fn schema(catalog: &Catalog, swap: bool) -> String {
     }
     let schema = json!({
         "$schema": "http://json-schema.org/draft-07/schema#",
-        "title": if swap { "a swap set" } else { "a bike" },
+        "title": match of {
+            Schema::Bike => "a bike",
+            Schema::Swap => "a swap set",
+            Schema::Wishes => "wishes for a plan",
+        },
         "type": "object",
         "properties": properties,
         "additionalProperties": false,
@@ -225,12 +340,16 @@ fn schema(catalog: &Catalog, swap: bool) -> String {
     crate::render::json(&schema)
 }
 
-fn part_schema(catalog: &Catalog, body: &Body) -> Value {
+fn part_schema(catalog: &Catalog, body: &Body, of: Schema) -> Value {
     let mut properties = Map::new();
-    for name in RESERVED {
+    // What is wanted of a part is its dimensions.
+    let about = RESERVED
+        .iter()
+        .filter(|name| of != Schema::Wishes || **name == "note");
+    for name in about {
         properties.insert((*name).to_owned(), json!({ "type": "string" }));
     }
-    if !body.complaints.is_empty() {
+    if !body.complaints.is_empty() && of != Schema::Wishes {
         let words = body.complaint_words();
         let one = json!({ "type": "string", "enum": words });
         properties.insert(
@@ -248,10 +367,7 @@ fn part_schema(catalog: &Catalog, body: &Body) -> Value {
     for dimension in &body.dimensions {
         let names = dimension.list.and_then(|list| catalog.lists().get(list));
         let about = match names {
-            Some(list) => {
-                let names: Vec<&str> = list.names.iter().map(|name| name.name.as_str()).collect();
-                format!("{}; one of {}", dimension.title, names.join(", "))
-            }
+            Some(list) => format!("{}; one of {}", dimension.title, names_of(list)),
             None => format!("{}; {}", dimension.title, dimension.how),
         };
         let text = json!({ "type": if dimension.quantity == Quantity::Name { json!(["string"]) } else { json!(["string", "number"]) } });

@@ -36,13 +36,18 @@ pub fn run(wanted: &Plan, shared: &Shared) -> Result<Answer, Trouble> {
         .wishes(&name(&wanted.wishes), &bytes(&wanted.wishes)?)
         .map_err(&mut keep)
         .ok();
-    let mut list = |job: &mut Job<'_>, path: Option<&Path>| -> Result<_, Trouble> {
+    let mut list = |job: &mut Job<'_>, path: Option<&Path>, priced| -> Result<_, Trouble> {
         let Some(path) = path else { return Ok(None) };
-        let read = job.stock(&name(path), &bytes(path)?);
+        let (name, bytes) = (name(path), bytes(path)?);
+        let read = if priced {
+            job.prices(&name, &bytes)
+        } else {
+            job.stock(&name, &bytes)
+        };
         Ok(read.map_err(&mut keep).ok())
     };
-    let bin = list(&mut job, wanted.stock.as_deref())?;
-    let prices = list(&mut job, wanted.prices.as_deref())?;
+    let bin = list(&mut job, wanted.stock.as_deref(), wanted.worth)?;
+    let prices = list(&mut job, wanted.prices.as_deref(), true)?;
     let own = match &wanted.labour {
         Some(path) => Some((name(path), bytes(path)?)),
         None => None,

@@ -2,7 +2,7 @@
 //! what is not listed, and the verdict.
 
 use compat_core::explain::count;
-use compat_core::report::{FindingText, Report};
+use compat_core::report::{FindingText, OrderText, Report};
 
 use super::layout::{dim, heading, line, verdict};
 
@@ -37,7 +37,48 @@ pub fn show(report: &Report, verbose: bool, all: bool) -> String {
             out.push_str(&show_finding(finding, verbose, &mut told));
         }
     }
+    out.push_str(&order(report, verbose, &told));
     out.push_str(&tail(report, all));
+    out
+}
+
+/// The order list: what may be ordered, what is to be measured first, and what would not fit.
+fn order(report: &Report, verbose: bool, told: &[String]) -> String {
+    let mut out = String::new();
+    for order in &report.order {
+        let OrderText { count, what, .. } = order;
+        let label = match (order.verdict, &report.swap) {
+            ("does not fit", _) => "do not order:",
+            (_, Some(_)) => "order:",
+            (_, None) => "to renew:",
+        };
+        let mut text = format!(
+            "{} {count} x {what} ({})",
+            heading(label),
+            order.slots.join(", ")
+        );
+        if !order.ask.is_empty() {
+            text.push_str(&format!("; not known: {}", order.ask.join(", ")));
+        }
+        if order.verdict == "measure first" {
+            text.push_str("; measure first");
+        }
+        out.push_str(&line(0, BELOW, &text));
+    }
+    for caution in &report.order_cautions {
+        if told.contains(&caution.say) {
+            continue;
+        }
+        let source = match verbose {
+            true => format!(" [{}]", caution.source),
+            false => String::new(),
+        };
+        out.push_str(&line(
+            BELOW,
+            BELOW + 2,
+            &format!("caution: {}{source}", caution.say),
+        ));
+    }
     out
 }
 

@@ -39,11 +39,12 @@ pub fn show(report: &PlanReport) -> String {
     }
     if report.plans.is_empty() && report.proved {
         out.push('\n');
-        out.push_str(&line(
-            0,
-            2,
-            &format!("{}  these cannot all hold:", verdict("no plan")),
-        ));
+        let what = match report.conflict.len() {
+            1 => "nothing at hand comes to this:",
+            _ => "these cannot all hold:",
+        };
+        let text = format!("{}  {what}", verdict("no plan"));
+        out.push_str(&line(0, 2, &text));
         for demand in &report.conflict {
             out.push_str(&line(4, 6, &format!("- {demand}")));
         }
@@ -85,7 +86,10 @@ fn summary(report: &PlanReport) -> String {
             count(plan.changes, "change", "changes"),
             plan.cost
         ),
-        ("stopped", _) => format!("stopped after {} steps ({over})", searched.steps),
+        ("stopped", _) => {
+            let steps = usize::try_from(searched.steps).unwrap_or(usize::MAX);
+            format!("stopped after {} ({over})", count(steps, "step", "steps"))
+        }
         _ => format!("no plan, proved ({over})"),
     }
 }
@@ -114,10 +118,8 @@ fn show_other(number: usize, plan: &PlanText, first: &PlanText) -> String {
     let (mine, theirs) = (steps(plan), steps(first));
     let same = |a: &StepText, b: &StepText| (&a.slot, &a.id) == (&b.slot, &b.id);
     out.push_str(&line(2, 4, "as the first, but"));
-    for step in mine
-        .iter()
-        .filter(|step| !theirs.iter().any(|other| same(step, other)))
-    {
+    let other = |step: &&StepText| !theirs.iter().any(|other| same(step, other));
+    for step in mine.iter().filter(other) {
         out.push_str(&show_step(step));
     }
     let left = theirs
@@ -126,24 +128,57 @@ fn show_other(number: usize, plan: &PlanText, first: &PlanText) -> String {
     for step in left {
         out.push_str(&line(4, 6, &format!("{}  stays as it is", step.slot)));
     }
-    for text in plan.with.iter().filter(|text| !first.with.contains(text)) {
-        out.push_str(&line(4, 6, &format!("fits with: {text}")));
-    }
-    for text in plan
-        .measure
-        .iter()
-        .filter(|text| !first.measure.contains(text))
-    {
-        out.push_str(&line(4, 6, &format!("measure first: {text}")));
-    }
+    let new = |mine: &[String], theirs: &[String]| -> Vec<String> {
+        let new = mine.iter().filter(|text| !theirs.contains(text));
+        new.cloned().collect()
+    };
+    section(&mut out, BESIDES, &new(&plan.besides, &first.besides));
+    section(&mut out, MEASURE, &new(&plan.measure, &first.measure));
+    section(&mut out, UNJUDGED, &new(&plan.unjudged, &first.unjudged));
+    let why: Vec<StepText> = mine.iter().filter(other).cloned().collect();
+    reasons(&mut out, &why);
+    section(&mut out, CAUTIONS, &new(&plan.cautions, &first.cautions));
     out
+}
+
+const BESIDES: &str = "also needed, not in the sum";
+const MEASURE: &str = "measure first";
+const UNJUDGED: &str = "not judged";
+const CAUTIONS: &str = "cautions";
+
+fn section(out: &mut String, title: &str, texts: &[String]) {
+    if texts.is_empty() {
+        return;
+    }
+    out.push_str(&line(2, 4, title));
+    for text in texts {
+        out.push_str(&line(4, 6, text));
+    }
+}
+
+/// What cannot all hold without each change, a line for each.
+fn reasons(out: &mut String, steps: &[StepText]) {
+    let said = |step: &StepText| !(step.why.is_empty() && step.forced_by.is_empty());
+    let said: Vec<&StepText> = steps.iter().filter(|step| said(step)).collect();
+    if said.is_empty() {
+        return;
+    }
+    out.push_str(&line(2, 4, "why"));
+    for step in said {
+        let why = match step.forced_by.as_slice() {
+            [] => step.why.clone(),
+            [one] => one.clone(),
+            all => format!("without it these cannot all hold: {}", all.join("; ")),
+        };
+        out.push_str(&line(4, 6, &format!("{}  {why}", step.slot)));
+    }
 }
 
 fn show_plan(plan: &PlanText) -> String {
     let mut out = costs("plan", plan);
     for (title, steps) in [
-        ("from the bin", &plan.bin),
         ("to buy", &plan.buy),
+        ("from the bin", &plan.bin),
         ("comes off", &plan.off),
     ] {
         if steps.is_empty() {
@@ -154,19 +189,15 @@ fn show_plan(plan: &PlanText) -> String {
             out.push_str(&show_step(step));
         }
     }
-    let mut more = |title: &str, texts: &[String]| {
-        if texts.is_empty() {
-            return;
-        }
-        out.push_str(&line(2, 4, title));
-        for text in texts {
-            out.push_str(&line(4, 6, text));
-        }
-    };
-    more("back into stock", &plan.replaced);
-    more("fits with", &plan.with);
-    more("measure first", &plan.measure);
-    more("cautions", &plan.cautions);
+    section(&mut out, BESIDES, &plan.besides);
+    section(&mut out, MEASURE, &plan.measure);
+    section(&mut out, UNJUDGED, &plan.unjudged);
+    section(&mut out, "back into stock", &plan.replaced);
+    section(&mut out, "stays as it is, and is not right", &plan.stands);
+    let steps = [&plan.buy, &plan.bin, &plan.off].into_iter().flatten();
+    let steps: Vec<StepText> = steps.cloned().collect();
+    reasons(&mut out, &steps);
+    section(&mut out, CAUTIONS, &plan.cautions);
     out
 }
 
@@ -179,21 +210,15 @@ fn show_step(step: &StepText) -> String {
     if !step.name.is_empty() && step.name != step.slot {
         text.push_str(&format!("  {}", step.name));
     }
-    let mut details = vec![step.price.clone()];
-    details.extend(
-        [&step.place, &step.condition]
-            .into_iter()
-            .filter(|text| !text.is_empty())
-            .cloned(),
-    );
-    text.push_str(&format!(" ({})", details.join(", ")));
-    let mut out = line(4, 6, &text);
-    if !step.why.is_empty() {
-        let colon = if step.forced_by.is_empty() { "" } else { ":" };
-        out.push_str(&line(8, 10, &format!("{}{colon}", step.why)));
+    let price = Some(&step.price).filter(|price| price.as_str() != "0.00");
+    let details: Vec<&str> = [price, Some(&step.place), Some(&step.condition)]
+        .into_iter()
+        .flatten()
+        .map(String::as_str)
+        .filter(|text| !text.is_empty())
+        .collect();
+    if !details.is_empty() {
+        text.push_str(&format!(" ({})", details.join(", ")));
     }
-    for demand in &step.forced_by {
-        out.push_str(&line(10, 12, &format!("- {demand}")));
-    }
-    out
+    line(4, 6, &text)
 }

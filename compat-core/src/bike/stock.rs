@@ -7,6 +7,7 @@ use foldhash::{HashMap, HashMapExt};
 
 use super::rows::{Rows, cell_text};
 use crate::catalog::{Catalog, Part, PartReader};
+use crate::dim::read_money;
 use crate::text::{
     Fault, FaultKind, Faults, FileId, Files, Is, Key, Node, Place, Texts, decode, nearest,
 };
@@ -23,6 +24,9 @@ pub const STOCK_COLUMNS: [&str; 8] = [
     "condition",
     "note",
 ];
+
+/// The number of the column of prices.
+const PRICE: usize = 4;
 
 /// The number of the column that says whether a part is new.
 const CONDITION: usize = 6;
@@ -126,8 +130,32 @@ pub fn read_stock(
     name: &str,
     bytes: &[u8],
 ) -> Result<Stock, Faults> {
+    read(catalog, files, name, bytes, false)
+}
+
+/// Reads a list of stock whose prices count: every price that is none is a fault of its cell.
+///
+/// # Errors
+///
+/// Every fault of the file, each with its place.
+pub fn read_prices(
+    catalog: &Catalog,
+    files: &mut Files,
+    name: &str,
+    bytes: &[u8],
+) -> Result<Stock, Faults> {
+    read(catalog, files, name, bytes, true)
+}
+
+fn read(
+    catalog: &Catalog,
+    files: &mut Files,
+    name: &str,
+    bytes: &[u8],
+    priced: bool,
+) -> Result<Stock, Faults> {
     if name.ends_with(".toml") {
-        return toml(catalog, files, name, bytes);
+        return toml(catalog, files, name, bytes, priced);
     }
     // Spreadsheets begin a file with a byte-order mark; it is no part of the first column's name.
     let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
@@ -154,6 +182,7 @@ pub fn read_stock(
         stock,
         faults,
         seen: HashMap::new(),
+        priced,
     };
     reader.read(text, delimiter(text));
     twice(&reader.stock, &mut reader.faults);
@@ -162,6 +191,14 @@ pub fn read_stock(
         files.keep_text(file, text);
     }
     reader.faults.or(reader.stock)
+}
+
+/// A price that is written is one.
+fn sound_price(written: &str, place: impl FnOnce() -> Place, faults: &mut Faults) {
+    let written = written.trim();
+    if let (false, Err(message)) = (written.is_empty(), read_money(written)) {
+        faults.push(Fault::new(place(), FaultKind::BadValue, written, message));
+    }
 }
 
 /// The delimiter that stands most often in the header line.
@@ -215,6 +252,8 @@ struct Reader<'c> {
     stock: Stock,
     faults: Faults,
     seen: HashMap<Vec<u8>, u32>,
+    /// True where the prices count.
+    priced: bool,
 }
 
 impl Reader<'_> {
@@ -359,6 +398,11 @@ impl Reader<'_> {
                 format!("`{count}` is no quantity"),
             ));
         }
+        if self.priced {
+            let own = |column: &Column| *column == Column::Own(PRICE);
+            let index = columns.iter().position(own).unwrap_or(0);
+            sound_price(price, || rows.place(index), &mut self.faults);
+        }
         let id = if id.trim().is_empty() {
             self.stock.keep(&format!("line {line}"))
         } else {
@@ -455,7 +499,13 @@ fn kind_number(
 }
 
 /// Reads stock as TOML: one `[[part]]` after the other.
-fn toml(catalog: &Catalog, files: &mut Files, name: &str, bytes: &[u8]) -> Result<Stock, Faults> {
+fn toml(
+    catalog: &Catalog,
+    files: &mut Files,
+    name: &str,
+    bytes: &[u8],
+    priced: bool,
+) -> Result<Stock, Faults> {
     let mut texts = Texts::new(files);
     let read = texts.toml(name, bytes);
     let mut faults = texts.faults;
@@ -481,14 +531,14 @@ fn toml(catalog: &Catalog, files: &mut Files, name: &str, bytes: &[u8]) -> Resul
             }
         };
         for item in parts {
-            toml_part(catalog, &mut stock, item, &mut faults);
+            toml_part(catalog, &mut stock, item, priced, &mut faults);
         }
     }
     twice(&stock, &mut faults);
     faults.or(stock)
 }
 
-fn toml_part(catalog: &Catalog, stock: &mut Stock, item: &Node, faults: &mut Faults) {
+fn toml_part(catalog: &Catalog, stock: &mut Stock, item: &Node, priced: bool, faults: &mut Faults) {
     let here = Place {
         file: stock.file,
         at: item.at,
@@ -511,6 +561,17 @@ fn toml_part(catalog: &Catalog, stock: &mut Stock, item: &Node, faults: &mut Fau
             format!("{} where a part should stand", item.kind()),
         ));
         return;
+    }
+    for (key, node) in own.iter().filter(|(_, node)| node.as_written().is_none()) {
+        let file = stock.file;
+        let message = format!("{} where text or a number should stand", node.kind());
+        let fault = Fault::new(
+            Place { file, at: node.at },
+            FaultKind::WrongKind,
+            &key.name,
+            message,
+        );
+        faults.push(fault);
     }
     let place = own
         .iter()
@@ -538,6 +599,12 @@ fn toml_part(catalog: &Catalog, stock: &mut Stock, item: &Node, faults: &mut Fau
             &count,
             format!("`{count}` is no quantity"),
         ));
+    }
+    if priced {
+        let cell = own.iter().find(|(key, _)| key.name == "price");
+        let at = cell.map_or(item.at, |(_, node)| node.at);
+        let file = stock.file;
+        sound_price(&text("price"), || Place { file, at }, faults);
     }
     let id = text("id");
     let id = if id.is_empty() {

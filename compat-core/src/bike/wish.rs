@@ -64,6 +64,7 @@ pub fn read_wishes(
     let Some((file, root)) = read else {
         return faults.or(wishes);
     };
+    let mut said: Vec<Said> = Vec::new();
     for (key, node) in root.rows() {
         let place = Place { file, at: node.at };
         match (&*key.name, &node.is) {
@@ -74,6 +75,14 @@ pub fn read_wishes(
             ("budget", _) => wishes.budget = money(node, place, &mut faults),
             (list @ ("keep" | "change" | "remove" | "may_go"), Is::List(items)) => {
                 let found = slots(catalog, file, items, &mut faults);
+                let each = items.iter().filter_map(|item| {
+                    let name = item.as_written().unwrap_or_default();
+                    let slot = catalog.slot_named(&name)?;
+                    let place = Place { file, at: item.at };
+                    let list = SAID.iter().position(|(known, _)| *known == list)?;
+                    Some(Said { slot, list, place })
+                });
+                said.extend(each);
                 match list {
                     "keep" => wishes.keep = found,
                     "change" => wishes.change = found,
@@ -93,6 +102,12 @@ pub fn read_wishes(
                                        what is wanted";
                         let fault = Fault::new(*place, FaultKind::WrongKind, "complaint", message);
                         faults.push(fault);
+                    }
+                    for (key, _) in rows.iter().filter(|(key, _)| &*key.name == "name") {
+                        let place = Place { file, at: key.at };
+                        let message = "a part is wished by its dimensions, not by its name; a \
+                                       part that is chosen already stands in a swap set";
+                        faults.push(Fault::new(place, FaultKind::WrongKind, "name", message));
                     }
                     let entries = wanted.entries.iter().enumerate();
                     wishes
@@ -127,51 +142,82 @@ pub fn read_wishes(
             },
         }
     }
-    sound(catalog, &wishes, Place { file, at: root.at }, &mut faults);
+    sound(catalog, &wishes, &said, &mut faults);
     faults.or(wishes)
 }
 
+/// The lists of slots, and what each says of them.
+const SAID: [(&str, &str); 4] = [
+    ("keep", "kept"),
+    ("change", "changed"),
+    ("remove", "removed"),
+    ("may_go", "one that may go"),
+];
+
+/// What a list says of a slot, and where.
+#[derive(Clone, Copy)]
+struct Said {
+    slot: usize,
+    /// The number of the list.
+    list: usize,
+    place: Place,
+}
+
 /// What nobody can wish.
-fn sound(catalog: &Catalog, wishes: &Wishes, place: Place, faults: &mut Faults) {
+fn sound(catalog: &Catalog, wishes: &Wishes, said: &[Said], faults: &mut Faults) {
     let slot = |slot: usize| catalog.slots().get(slot);
     let name = |number: usize| slot(number).map_or("", |slot| slot.name.as_str());
-    let mut wrong = |number: usize, message: String| {
+    let list = |number: usize| SAID.get(number).map_or(("", ""), |list| *list);
+    let mut wrong = |place: Place, number: usize, message: String| {
         let fault = Fault::new(place, FaultKind::BadValue, name(number), message);
         if !faults.0.contains(&fault) {
             faults.push(fault);
         }
     };
-    let lists = [
-        ("kept", &wishes.keep),
-        ("changed", &wishes.change),
-        ("removed", &wishes.remove),
-    ];
-    for (number, (word, list)) in lists.iter().enumerate() {
-        for (other, others) in lists.iter().skip(number + 1) {
-            for both in list.iter().filter(|slot| others.contains(slot)) {
-                wrong(
-                    *both,
-                    format!("`{}` is both {word} and {other}", name(*both)),
-                );
-            }
+    for (number, one) in said.iter().enumerate() {
+        // What is removed may go as well; nothing else is said of one slot in two ways.
+        let together = |other: &Said| {
+            matches!(
+                (list(one.list).0, list(other.list).0),
+                ("remove", "may_go") | ("may_go", "remove")
+            )
+        };
+        let before = said
+            .iter()
+            .take(number)
+            .find(|other| other.slot == one.slot && other.list != one.list && !together(other));
+        if let Some(other) = before {
+            let mut both = [other.list, one.list];
+            both.sort_unstable();
+            let [first, second] = both.map(|number| list(number).1);
+            let message = format!("`{}` is both {first} and {second}", name(one.slot));
+            wrong(one.place, one.slot, message);
+        }
+        let definition = slot(one.slot);
+        let goes = matches!(list(one.list).0, "remove" | "may_go");
+        if definition.is_some_and(|slot| slot.no_part || slot.fixed && list(one.list).0 != "keep") {
+            wrong(one.place, one.slot, unchangeable(name(one.slot)));
+        } else if goes && definition.is_some_and(|slot| slot.always) {
+            let message = format!("a bike cannot be without a {}", title(name(one.slot)));
+            wrong(one.place, one.slot, message);
         }
     }
-    for gone in wishes.remove.iter().chain(&wishes.may_go) {
-        if slot(*gone).is_some_and(|slot| slot.always) {
-            wrong(*gone, format!("a bike cannot be without a {}", name(*gone)));
+    for wish in &wishes.wishes {
+        let about = name(wish.slot);
+        if wishes.remove.contains(&wish.slot) {
+            let message = format!("`{about}` is removed, and something is wanted of it");
+            wrong(wish.place, wish.slot, message);
+        }
+        if slot(wish.slot).is_some_and(|slot| slot.no_part || slot.fixed) {
+            wrong(wish.place, wish.slot, unchangeable(about));
         }
     }
-    for both in wishes.wishes.iter().map(|wish| wish.slot) {
-        if wishes.remove.contains(&both) {
-            let message = format!("`{}` is removed, and something is wanted of it", name(both));
-            wrong(both, message);
-        }
-    }
-    let asked = wishes.wishes.iter().map(|wish| wish.slot);
-    for fixed in asked.chain(wishes.change.iter().copied()) {
-        if slot(fixed).is_some_and(|slot| slot.no_part) {
-            let message = format!("`{}` is no part that can be changed", name(fixed));
-            wrong(fixed, message);
-        }
-    }
+}
+
+fn unchangeable(name: &str) -> String {
+    format!("the {} is no part that a plan changes", title(name))
+}
+
+fn title(name: &str) -> String {
+    name.replace('_', " ")
 }

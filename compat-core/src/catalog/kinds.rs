@@ -47,6 +47,8 @@ pub struct Slot {
     pub optional: bool,
     /// The slot whose part this one leaves the bike with: a freehub body goes with its hub.
     pub goes_with: Option<String>,
+    /// The slot that is a seat for this part and for nothing else: it tells which part belongs there.
+    pub seat: Option<String>,
     /// Which of two names a word stands for here that may mean both.
     pub means: Vec<Meant>,
 }
@@ -142,6 +144,9 @@ pub struct End {
     pub title: String,
     /// Field name of a family, and the number of the dimension.
     pub fields: Vec<(String, usize)>,
+    /// Fields of a family that this kind has nothing for: a single sprocket has no splines of a
+    /// cassette. Only what the page implies may hang on them.
+    pub without: Vec<String>,
     /// True where a new part is not known to fit before this end was looked at.
     pub vital: bool,
     /// True where a bike may well have no mate for it: rings need no derailleur.
@@ -216,6 +221,9 @@ pub struct Body {
     pub complaints: Vec<Complaint>,
     /// Pairs of dimensions of which the first is not the larger.
     pub order: Vec<(usize, usize)>,
+    /// Where parts of this kind are counted for an order list: the dimensions that keep two of them
+    /// apart, the one it is asked for by first, and the field of the seat's end that says the same.
+    pub ordered: Vec<(usize, String)>,
 }
 
 impl Body {
@@ -257,6 +265,30 @@ impl Body {
         found
     }
 
+    /// The first shorthand of which every figure is shown by `shown`, filled in.
+    pub(crate) fn in_shorthand(&self, shown: impl Fn(usize) -> Option<String>) -> Option<String> {
+        let value = |taken: &Taken| -> Option<String> {
+            let mut all = taken.numbers.iter().map(|number| shown(*number));
+            let first = all.next()??;
+            let same = taken.unit.is_none() && all.all(|other| other.as_ref() == Some(&first));
+            same.then_some(first)
+        };
+        let form = |pieces: &Vec<Piece>| -> Option<String> {
+            let filled = pieces.iter().any(|piece| matches!(piece, Piece::Value(_)));
+            let text = pieces.iter().map(|piece| match piece {
+                Piece::Letters(letters) => Some(letters.clone()),
+                Piece::Value(taken) => value(taken),
+            });
+            text.collect::<Option<String>>().filter(|_| filled)
+        };
+        let also = |(number, text): &(usize, String)| shown(*number).as_ref() == Some(text);
+        let mut said = self.shorthands.iter();
+        said.find_map(|short| {
+            let holds = short.also.iter().all(also);
+            short.forms.iter().find_map(form).filter(|_| holds)
+        })
+    }
+
     /// An end by name.
     pub fn end(&self, name: &str) -> Option<&End> {
         self.ends.iter().find(|end| end.name == name)
@@ -278,6 +310,7 @@ pub(super) fn slots(file: FileId, kind: usize, node: &Node, faults: &mut Faults)
                 no_part: row.flag("no_part", faults),
                 optional: row.flag("optional", faults),
                 goes_with: row.text("goes_with", faults).map(str::to_owned),
+                seat: row.text("seat", faults).map(str::to_owned),
                 means: row
                     .list("means")
                     .into_iter()
@@ -334,6 +367,13 @@ pub(super) fn body(file: FileId, node: &Node, lists: &[List]) -> (Body, Faults) 
         let high = number_of(high, &dimensions, here, &mut faults);
         order.extend(low.zip(high));
     }
+    let mut ordered = Vec::new();
+    if let Some(node) = row.take("ordered") {
+        for (key, value) in node.rows() {
+            let number = number_of(&key.name, &dimensions, here, &mut faults);
+            ordered.extend(number.zip(value.as_written()));
+        }
+    }
     row.end(&mut faults);
     (
         Body {
@@ -343,6 +383,7 @@ pub(super) fn body(file: FileId, node: &Node, lists: &[List]) -> (Body, Faults) 
             ends,
             complaints,
             order,
+            ordered,
         },
         faults,
     )
@@ -526,6 +567,8 @@ fn end(
             }
         }
     }
+    let without = row.texts("without", faults).into_iter();
+    let without = without.map(|(name, _)| name.to_owned()).collect();
     let vital = row.flag("vital", faults);
     let loose = row.flag("loose", faults);
     row.end(faults);
@@ -533,6 +576,7 @@ fn end(
         name: name.to_owned(),
         title,
         fields,
+        without,
         vital,
         loose,
     }

@@ -7,7 +7,8 @@ use crate::text::{Fault, FaultKind, Faults, FileId, Files, Is, Node, Place, Text
 /// What the work costs.
 #[derive(Clone, Debug, Default)]
 pub struct Labour {
-    minutes: Vec<i64>,
+    minutes: Vec<Option<i64>>,
+    other: i64,
     hour: i64,
     /// What an adaptor costs that no list has a price for.
     pub adaptor: i64,
@@ -17,7 +18,7 @@ impl Labour {
     /// The table of the catalogue.
     pub fn usual(catalog: &Catalog) -> Labour {
         let mut labour = Labour {
-            minutes: vec![0; catalog.slots().len()],
+            minutes: vec![None; catalog.slots().len()],
             ..Labour::default()
         };
         if let Some((file, node)) = catalog.labour() {
@@ -47,9 +48,28 @@ impl Labour {
         faults.or(self)
     }
 
+    /// What an hour costs, in hundredths.
+    pub fn hour(&self) -> i64 {
+        self.hour
+    }
+
+    /// The minutes that the work on a slot takes.
+    pub fn minutes(&self, slot: usize) -> i64 {
+        self.minutes
+            .get(slot)
+            .copied()
+            .flatten()
+            .unwrap_or(self.other)
+    }
+
+    /// The minutes that the work on a slot takes of which nothing is said.
+    pub fn other(&self) -> i64 {
+        self.other
+    }
+
     /// What the work on a slot costs, in hundredths, rounded up.
     pub fn cost(&self, slot: usize) -> i64 {
-        let minutes = self.minutes.get(slot).copied().unwrap_or(0);
+        let minutes = self.minutes(slot);
         (minutes.saturating_mul(self.hour).saturating_add(59)) / 60
     }
 
@@ -68,7 +88,7 @@ impl Labour {
                 ("grade" | "note", Is::Text(_)) => {}
                 ("other", _) => {
                     if let Some(minutes) = minutes(node, place, faults) {
-                        self.minutes.fill(minutes);
+                        self.other = minutes;
                     }
                 }
                 ("minutes", Is::Table(rows)) => {
@@ -78,7 +98,7 @@ impl Labour {
                             Some(slot) => {
                                 let known = self.minutes.get_mut(slot);
                                 if let (Some(known), Some(minutes)) = (known, minutes) {
-                                    *known = minutes;
+                                    *known = Some(minutes);
                                 }
                             }
                             None => {
@@ -92,6 +112,15 @@ impl Labour {
                             }
                         }
                     }
+                }
+                ("minutes" | "grade" | "note", _) => {
+                    let should = match &*key.name {
+                        "minutes" => "the minutes of each slot should stand, as in `[minutes]`",
+                        _ => "text should stand",
+                    };
+                    let written = node.as_written().unwrap_or_default();
+                    let message = format!("{} where {should}", node.kind());
+                    faults.push(Fault::new(place, FaultKind::WrongKind, &written, message));
                 }
                 _ => {
                     let place = Place { file, at: key.at };
@@ -108,7 +137,11 @@ impl Labour {
 
 /// Reads a sum of money.
 pub(crate) fn money(node: &Node, place: Place, faults: &mut Faults) -> Option<i64> {
-    let written = node.as_written().unwrap_or_default();
+    let Some(written) = node.as_written() else {
+        let message = format!("{} where a price should stand, as in 12.50", node.kind());
+        faults.push(Fault::new(place, FaultKind::WrongKind, "", message));
+        return None;
+    };
     match read_money(&written) {
         Ok(money) => Some(money),
         Err(message) => {
@@ -123,7 +156,7 @@ fn minutes(node: &Node, place: Place, faults: &mut Faults) -> Option<i64> {
         Is::Whole(minutes) if (0..=10_000).contains(&minutes) => Some(minutes),
         _ => {
             let written = node.as_written().unwrap_or_default();
-            let message = "whole minutes of work should stand here";
+            let message = "whole minutes of work should stand here, from 0 to 10000";
             faults.push(Fault::new(place, FaultKind::BadValue, &written, message));
             None
         }

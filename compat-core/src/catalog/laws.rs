@@ -89,6 +89,9 @@ fn joints_present_the_ends(catalog: &Catalog, index: usize, family: &Family, fau
                 continue;
             };
             for (index, field) in definition.fields.iter().enumerate() {
+                if presented.without.iter().any(|name| name == field.name) {
+                    continue;
+                }
                 let dimension = presented
                     .fields
                     .iter()

@@ -12,7 +12,7 @@ use crate::dim::{Count, Length, Quantity};
 family! {
     ends {
         chain { speeds: Count, outer_width: Length, inner_width: Length, rollers: Name }
-        cassette { speeds: Count, tooth_width: Length, rollers: Name }
+        cassette { speeds: Count, tooth_width: Length, rollers: Name, fitting: Name }
         rings (optional) { speeds: Count, tooth_width: Length, rollers: Name, largest_ring: Count, smallest_ring: Count, profile: Name }
     }
     limits {

@@ -70,6 +70,7 @@ families! {
     ring_profile,
     ring_clearance,
     front_chain_line,
+    electronic_derailleurs,
     rotor_line,
     end_caps_on_hub,
     axle_in_dropout,

@@ -7,6 +7,7 @@ mod claims;
 mod evidence;
 mod identify;
 mod measure;
+mod order;
 mod plan;
 mod words;
 
@@ -17,6 +18,7 @@ pub use identify::{
     CandidateText, IdentifyReport, NextText, OffText, ReadingText, ShowsText, ThingText,
 };
 pub use measure::{Asks, MeasureReport, TurnText};
+pub use order::OrderText;
 pub use plan::{PlanReport, PlanText, StepText};
 
 use crate::bike::{Bike, Swap};
@@ -62,6 +64,10 @@ pub struct Report {
     pub told: Vec<String>,
     /// Where what is stated and what is measured disagree, and what else is odd.
     pub disagreements: Vec<String>,
+    /// What is to be ordered, equal parts counted.
+    pub order: Vec<OrderText>,
+    /// The cautions of the joints those parts go in.
+    pub order_cautions: Vec<CautionText>,
 }
 
 fn verdict_words<S: serde::Serializer>(
@@ -291,6 +297,8 @@ impl Report {
             disagreements,
             conflicts: words.contradictions(check),
             told: words.told(check),
+            order: Vec::new(),
+            order_cautions: Vec::new(),
         }
     }
 

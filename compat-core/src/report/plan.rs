@@ -7,7 +7,7 @@ use super::{Report, VERSION};
 use crate::bike::Wish;
 use crate::catalog::Catalog;
 use crate::dim::{Cases, show_money};
-use crate::explain::count;
+use crate::explain::{count, list};
 use crate::solve::Known;
 use crate::solve::plan::{Act, Asked, Demand, Plan, Planned, Relaxed, Supply, Unit, Weight, Why};
 use crate::text::{Files, clean_line};
@@ -78,8 +78,14 @@ pub struct PlanText {
     pub replaced: Vec<String>,
     /// What it fits with.
     pub with: Vec<String>,
+    /// Of that what stands in no list and in no sum: parts and steps.
+    pub besides: Vec<String>,
     /// What must be measured first.
     pub measure: Vec<String>,
+    /// The ends of new parts that nothing here judges.
+    pub unjudged: Vec<String>,
+    /// What is wrong with the bike as it stands, that the plan leaves as it is.
+    pub stands: Vec<String>,
     /// The cautions of the joints it makes.
     pub cautions: Vec<String>,
     /// What a check says of it.
@@ -173,6 +179,18 @@ impl PlanReport {
     }
 }
 
+/// Why an adaptor goes in: the joint, and what is said of it as it is.
+fn between(check: &Report, what: &str) -> String {
+    let mut there = check.findings.iter();
+    let there = there.find(|finding| finding.adaptors.iter().any(|adaptor| adaptor == what));
+    there.map_or_else(String::new, |finding| {
+        let put = format!("with {} in between; ", list(&finding.adaptors));
+        let told = finding.headline.as_str();
+        let told = told.strip_prefix(put.as_str()).unwrap_or(told);
+        format!("{}: {told}", finding.joint)
+    })
+}
+
 struct Says<'a> {
     words: &'a Words<'a>,
     catalog: &'a Catalog,
@@ -212,13 +230,13 @@ impl Says<'_> {
             };
             match &step.act {
                 Act::Empty => {
-                    text.name = self.words.part(step.slot);
+                    text.name = self.words.part_known(step.slot);
                     off.push(text);
                 }
                 Act::Put(unit) => {
                     self.take(unit, &mut text);
                     if self.asked.bike.part(step.slot).is_some() {
-                        replaced.push(self.words.part(step.slot));
+                        replaced.push(self.words.part_known(step.slot));
                     }
                     match unit.from {
                         Supply::Bin => bin.push(text),
@@ -236,12 +254,12 @@ impl Says<'_> {
                 condition: String::new(),
                 price: show_money(adaptor.price),
                 work: show_money(0),
-                why: match adaptor.unit {
-                    Some(_) => String::new(),
-                    None => "no list has a price for it: the usual was taken".to_owned(),
-                },
+                why: between(&check, &adaptor.what),
                 forced_by: Vec::new(),
             };
+            if adaptor.unit.is_none() {
+                text.condition = "the usual price: it is in no list".to_owned();
+            }
             if let Some(unit) = &adaptor.unit {
                 text.id = self.id(unit);
             }
@@ -254,6 +272,21 @@ impl Says<'_> {
             !(finding.standing || finding.needs.is_empty() && finding.adaptors.is_empty())
         });
         let with = needs.map(|finding| format!("{}: {}", finding.joint, finding.headline));
+        let besides = check.findings.iter().filter(|finding| !finding.standing);
+        let besides = besides.filter(|finding| finding.verdict == Verdict::FitsWith.words());
+        let besides = besides.flat_map(|finding| {
+            let told = finding.headline.as_str();
+            let needs = format!(", with {}", list(&finding.needs));
+            let told = told.strip_suffix(needs.as_str()).unwrap_or(told);
+            let because = move |need: &String| format!("{need} ({}: {told})", finding.joint);
+            finding.needs.iter().map(because)
+        });
+        let stands = check.findings.iter().filter(|finding| finding.standing);
+        let stands = stands.filter(|finding| {
+            finding.verdict == Verdict::MeasureFirst.words()
+                || finding.verdict == Verdict::DoesNotFit.words()
+        });
+        let stands = stands.map(|finding| format!("{}: {}", finding.joint, finding.headline));
         let measure = check.findings.iter();
         let measure = measure
             .filter(|finding| !finding.standing && finding.verdict == Verdict::MeasureFirst.words())
@@ -264,9 +297,8 @@ impl Says<'_> {
             .filter(|finding| !finding.standing)
             .flat_map(|finding| &finding.cautions)
         {
-            let text = format!("{} ({})", caution.say, caution.source);
-            if !cautions.contains(&text) {
-                cautions.push(text);
+            if !cautions.contains(&caution.say) {
+                cautions.push(caution.say.clone());
             }
         }
         PlanText {
@@ -280,7 +312,10 @@ impl Says<'_> {
             off,
             replaced,
             with: with.collect(),
+            besides: besides.collect(),
             measure: measure.collect(),
+            unjudged: check.unjudged.clone(),
+            stands: stands.collect(),
             cautions,
             check,
         }
@@ -367,6 +402,7 @@ impl Says<'_> {
                 let title = self.catalog.body(*kind).title.clone();
                 format!("there is one {title} for each place")
             }
+            Demand::Shared(_) => "there is one adaptor for each joint that needs it".to_owned(),
             Demand::Not(_) => "the check lets the plan through".to_owned(),
         }
     }
@@ -374,9 +410,9 @@ impl Says<'_> {
     fn wish(&self, wish: &Wish, cases: &Cases) -> String {
         let quantity = self.words.quantity(wish.slot, wish.dimension);
         format!(
-            "{}, {}: {}",
-            self.words.slot_title(wish.slot),
+            "wished: {} of the {}: {}",
             self.words.dimension_title(wish.slot, wish.dimension),
+            self.words.slot_title(wish.slot),
             self.words.cases(quantity, cases)
         )
     }
@@ -394,18 +430,23 @@ impl Says<'_> {
 
     fn relaxed(&self, relaxed: &Relaxed) -> String {
         let slot = |slot: &usize| self.words.slot_title(*slot);
-        let cost = |weight: &Weight| format!("a plan of {}", show_money(weight.money));
+        let cost = |weight: &Weight| match weight.changes {
+            0 => "the bike stays as it is".to_owned(),
+            _ => format!("a plan of {}", show_money(weight.money)),
+        };
         match relaxed {
             Relaxed::Wish(wish, now, weight) => {
                 let asked = self.wish(wish, &wish.wanted);
-                let now = match now {
-                    Some(now) => {
-                        let quantity = self.words.quantity(wish.slot, wish.dimension);
-                        format!("{} instead", self.words.cases(quantity, now))
+                let quantity = self.words.quantity(wish.slot, wish.dimension);
+                let now = now.as_ref().map(|now| self.words.cases(quantity, now));
+                match (now, weight.changes) {
+                    (Some(now), 0) => {
+                        format!("{asked}: nothing comes nearer than {now}, as it is")
                     }
-                    None => "without that wish".to_owned(),
-                };
-                format!("{asked}: with {now}, {}", cost(weight))
+                    (None, 0) => format!("{asked}: without that wish, the bike stays as it is"),
+                    (Some(now), _) => format!("{asked}: with {now} instead, {}", cost(weight)),
+                    (None, _) => format!("{asked}: without that wish, {}", cost(weight)),
+                }
             }
             Relaxed::Budget(more, weight) => format!(
                 "the budget: if it were {} more, {}",
@@ -439,7 +480,8 @@ impl Says<'_> {
                     _ => format!(" ({})", asks.join(", ")),
                 };
                 format!(
-                    "measuring: with {open} to measure first{asks}, {}",
+                    "measuring: with {open} to measure first{asks}, {}; --allow-unmeasured \
+                     shows it",
                     cost(weight)
                 )
             }

@@ -3,7 +3,7 @@
 use super::claims::difference;
 use super::{CautionText, FindingText, QuestionText, speaks};
 use crate::bike::{Bike, JointAt};
-use crate::catalog::{Catalog, Caution, Code, Complaint};
+use crate::catalog::{Catalog, Caution, Code, Complaint, Part};
 use crate::dim::{Cases, Origin, Quantity, Reading, Span, show_cases, show_span};
 use crate::explain::{fill, list};
 use crate::joints::FAMILIES;
@@ -108,6 +108,36 @@ impl Words<'_> {
             Some(name) => format!("{title} “{}”", clean_line(name)),
             None => title,
         }
+    }
+
+    /// What a part is called, and where it has no name what is known of it as the trade writes it:
+    /// `cassette 11-36`.
+    pub(super) fn part_known(&self, slot: usize) -> String {
+        let called = self.part(slot);
+        let there = self.known.bike.part(slot);
+        match there.filter(|part| part.name.is_none()) {
+            Some(part) => match self.shorthand(part) {
+                Some(known) => format!("{called} {known}"),
+                None => called,
+            },
+            None => called,
+        }
+    }
+
+    /// The first shorthand of a part of which every figure is known.
+    fn shorthand(&self, part: &Part) -> Option<String> {
+        let body = self.catalog.body(part.kind);
+        let shown = |number: usize| -> Option<String> {
+            let quantity = body.dimensions.get(number)?.quantity;
+            let reading = part.entries.get(number)?.deciding()?;
+            let shown = self.cases(quantity, &reading.cases);
+            let (_, unit) = quantity.usual();
+            let bare = shown.strip_suffix(unit).unwrap_or(&shown).trim_end();
+            bare.chars()
+                .all(|c| c.is_ascii_digit() || c == '.')
+                .then(|| bare.to_owned())
+        };
+        body.in_shorthand(shown)
     }
 
     /// The finding, all of it.

@@ -23,6 +23,7 @@ use crate::joints::FAMILIES;
 use crate::solve::infer::infer;
 use crate::solve::judge::About;
 use crate::solve::known::Known;
+use crate::solve::remedy::Insert;
 
 /// What can be done with a slot.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -63,6 +64,8 @@ pub enum Demand {
     Carried(usize, usize),
     /// There are only so many of a part: the kind.
     Enough(usize),
+    /// There are only so many of an adaptor: the family whose joints share them.
+    Shared(usize),
     /// This very combination is not wanted: places and choices.
     Not(Vec<(usize, usize)>),
 }
@@ -75,8 +78,9 @@ pub(super) struct Rule {
     /// For each of its places, the number of each choice as the demand sees it.
     pub(super) seen: Vec<Seen>,
     pub(super) memo: HashMap<SmallVec<[u32; 6]>, Option<Weight>>,
-    /// For each sort of choices for every place but one, which sorts for that one are allowed.
-    pub(super) rows: HashMap<SmallVec<[u32; 6]>, Vec<Option<bool>>>,
+    /// For each sort of choices for every place but one, how much each sort for that one leaves open;
+    /// nothing where it is forbidden.
+    pub(super) rows: HashMap<SmallVec<[u32; 6]>, Vec<Option<Option<i64>>>>,
 }
 
 /// The choices of a place as a demand sees them: those it cannot tell apart have one number.
@@ -133,11 +137,17 @@ pub struct Built<'a> {
     pub(super) stood: RefCell<BTreeMap<JointAt, Rc<[About]>>>,
     pub(super) inferred: HashMap<Vec<usize>, Inferred>,
     pub(super) joints_of: Vec<Vec<JointAt>>,
+    /// For each family that knows adaptors, the rules of its joints.
+    pub(super) adapted: BTreeMap<usize, Vec<usize>>,
+    /// The adaptors that a joint needs, by its rule and what that sees of its places.
+    pub(super) needed: HashMap<(usize, SmallVec<[u32; 6]>), Vec<Insert>>,
     /// The bike with the choices of the joint that is judged.
     pub(super) trial: Bike,
     pub(super) there: Vec<Option<Choice>>,
     /// How often a joint was judged.
     pub judged: u64,
+    /// The most that one rule may leave open.
+    pub most_open: i64,
 }
 
 impl std::fmt::Debug for Built<'_> {
@@ -169,9 +179,12 @@ impl<'a> Built<'a> {
             stood: RefCell::default(),
             inferred: HashMap::new(),
             joints_of: vec![Vec::new(); slots],
+            adapted: BTreeMap::new(),
+            needed: HashMap::new(),
             trial: request.bike.clone(),
             there: vec![None; slots],
             judged: 0,
+            most_open: i64::MAX,
         };
         built.make_places();
         built.make_rules();
@@ -272,8 +285,19 @@ impl<'a> Built<'a> {
                     }
                 }
                 let slots: Vec<usize> = joint.hangs_on().collect();
-                self.demand(Demand::Joint(at), &slots);
+                let rule = self.demand(Demand::Joint(at), &slots);
+                if self.counted(family) {
+                    self.adapted.entry(family).or_default().push(rule);
+                }
             }
+        }
+        let shared = self.adapted.clone();
+        for (family, rules) in shared.into_iter().filter(|(_, rules)| rules.len() > 1) {
+            let of = rules.iter().filter_map(|rule| self.rules.get(*rule));
+            let mut places: Vec<usize> = of.flat_map(|rule| rule.places.clone()).collect();
+            places.sort_unstable();
+            places.dedup();
+            self.add(Demand::Shared(family), places);
         }
         for place in 0..self.places.len() {
             let Some(slot) = self.places.get(place).map(|place| place.slot) else {
@@ -329,6 +353,17 @@ impl<'a> Built<'a> {
                 self.demand(Demand::Enough(kind), &slots);
             }
         }
+    }
+
+    /// True where there are adaptors for a family, and only so many.
+    fn counted(&self, family: usize) -> bool {
+        let adaptors = &self.catalog.book(family).adaptors;
+        let few = |kind: usize| {
+            let classes = self.shelf.classes.get(kind).into_iter().flatten();
+            let mut units = classes.flat_map(|class| &class.units);
+            units.any(|unit| unit.count.is_some())
+        };
+        adaptors.iter().any(|adaptor| few(adaptor.part.kind))
     }
 
     /// True where a slot has a part in some plans and none in others.

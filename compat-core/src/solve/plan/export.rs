@@ -145,6 +145,10 @@ pub fn export<'a>(catalog: &'a Catalog, asked: &Asked<'a>) -> Result<Export, Not
                     catalog.kind(*kind).map_or("", |kind| kind.name.as_str())
                 )
             }
+            Demand::Shared(family) => {
+                let family = crate::joints::FAMILIES.get(*family);
+                format!("shared: {}", family.map_or("", |family| family.name))
+            }
             Demand::Not(_) => "not".to_owned(),
         };
         let Some(table) = built.table(rule, MOST_ROWS) else {

@@ -11,6 +11,8 @@ pub struct Problem {
     pub rules: Vec<Vec<usize>>,
     /// The most money there is.
     pub budget: Option<i64>,
+    /// How many things a plan leaves open: none leaves fewer, and one that leaves more is not wanted.
+    pub open: Option<i64>,
 }
 
 /// The most places one problem may have.
@@ -81,4 +83,6 @@ pub struct Found {
     pub spoke: Vec<bool>,
     /// True where the budget turned something away.
     pub dear: bool,
+    /// True where something was turned away because it left too much open.
+    pub too_open: bool,
 }

@@ -223,10 +223,12 @@ impl<'a> Planner<'a, '_> {
             return None;
         }
         let mut built = Built::new(catalog, request(self.asked, true), shelf);
-        let (plan, steps) = {
+        let (plan, steps, open) = {
             let mut planner = over(&mut built, self.asked, self.steps);
             let (_, plan) = planner.best();
-            (plan, planner.steps)
+            let choices = plan.as_ref().map(|(_, choices)| choices.clone());
+            let open = choices.map(|choices| planner.given_way(&choices));
+            (plan, planner.steps, open.unwrap_or_default())
         };
         self.steps = steps;
         let (plan, _) = plan?;
@@ -236,6 +238,10 @@ impl<'a> Planner<'a, '_> {
             .flat_map(|finding| &finding.questions)
             .map(|question| (question.slot, question.dimension))
             .collect();
+        asks.extend(open.iter().filter_map(|demand| match demand {
+            Demand::Wish(wish) => Some((wish.slot, wish.dimension)),
+            _ => None,
+        }));
         asks.sort_unstable();
         asks.dedup();
         Some(Relaxed::Measure(plan.weight, asks))

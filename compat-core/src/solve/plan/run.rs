@@ -4,7 +4,7 @@
 
 use super::build::{Built, Choice, Demand, Request};
 use super::conflict::{Conflict, conflict};
-use super::problem::{Found, Limits};
+use super::problem::{Found, Limits, Problem};
 use super::search::search;
 use super::shelf::{Shelf, Unit};
 use super::weight::Weight;
@@ -14,6 +14,9 @@ use crate::dim::Cases;
 use crate::solve::check::{Check, Options, judged};
 use crate::text::Faults;
 use crate::verdict::Verdict;
+
+/// The most things that may be left open before the planner gives up.
+const MOST_OPEN: i64 = 64;
 
 /// The most plans that the check may refuse before the planner gives up.
 const MOST_REFUSED: usize = 50;
@@ -246,9 +249,30 @@ impl<'a> Planner<'a, '_> {
     }
 
     pub(super) fn search(&mut self, on: &[bool], under: Option<Weight>) -> Found {
+        let mut problem = self.built.problem.clone();
+        let lets = self.built.request.unmeasured || self.built.request.soft;
+        if !lets {
+            return self.step(&problem, on, under);
+        }
+        // First with nothing left open, then with one thing, and so on: the first plan found leaves
+        // the least open.
+        let mut found = Found::default();
+        for open in 0..MOST_OPEN {
+            problem.open = Some(open);
+            self.built.most_open = open;
+            found = self.step(&problem, on, under);
+            let more = open == 0 || found.too_open;
+            if found.best.is_some() || !found.proved || !more {
+                break;
+            }
+        }
+        self.built.most_open = i64::MAX;
+        found
+    }
+
+    fn step(&mut self, problem: &Problem, on: &[bool], under: Option<Weight>) -> Found {
         let limits = self.limits();
-        let problem = self.built.problem.clone();
-        let found = search(&problem, self.built, on, under, &limits);
+        let found = search(problem, self.built, on, under, &limits);
         self.steps = self.steps.saturating_add(found.steps);
         found
     }
@@ -316,16 +340,16 @@ impl<'a> Planner<'a, '_> {
                 why: carrier.map_or(Why::Unknown, Why::Goes),
             });
         }
-        let inserts = check.findings.iter();
-        let inserts = inserts.filter(|finding| !finding.standing);
-        let inserts = inserts.flat_map(|finding| &finding.remedies.inserts);
-        let adaptors = inserts.map(|insert| {
-            let (unit, price) = self.built.adaptor(insert);
-            Bought {
-                what: insert.need.what.clone(),
-                unit,
-                price,
-            }
+        // In the order of the families and their joints, as the rules count them.
+        let mut adapted: Vec<_> = check.findings.iter().collect();
+        adapted.retain(|finding| !finding.standing);
+        adapted.sort_by_key(|finding| finding.at);
+        let inserts = adapted.iter().flat_map(|finding| &finding.remedies.inserts);
+        let units = self.built.adaptors(inserts.clone());
+        let adaptors = inserts.zip(units).map(|(insert, (unit, price))| Bought {
+            what: insert.need.what.clone(),
+            unit,
+            price,
         });
         Some(Plan {
             weight,

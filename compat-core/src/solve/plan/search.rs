@@ -386,8 +386,13 @@ impl<J: Judge> Search<'_, J> {
             }
         }
         let affords = |money: i64| self.problem.budget.is_none_or(|budget| money <= budget);
+        let wanted = |open: i64| self.problem.open.is_none_or(|most| open <= most);
         let total = choices + extra;
-        if broken.is_empty() && affords(total.money) && self.bound.is_none_or(|best| total < best) {
+        if broken.is_empty()
+            && affords(total.money)
+            && wanted(total.open)
+            && self.bound.is_none_or(|best| total < best)
+        {
             self.bound = Some(total);
             self.found.best = Some((total, self.now.clone()));
         }
@@ -395,6 +400,7 @@ impl<J: Judge> Search<'_, J> {
             if !affords(total.money) {
                 self.found.dear = true;
             }
+            self.found.too_open |= !wanted(total.open);
             return Failure::heavy(because);
         }
         // The least that can come of this: a rule that forbids what stands now costs the least
@@ -440,10 +446,22 @@ impl<J: Judge> Search<'_, J> {
             self.found.dear = true;
             return Failure::heavy(because);
         }
-        if self.bound.is_some_and(|best| least >= best) {
+        if !wanted((choices + settled).open) {
+            self.found.too_open = true;
+            return Failure::heavy(because);
+        }
+        if self.bound.is_some_and(|best| self.at_least(least) >= best) {
             return Failure::heavy(stepped);
         }
         self.branch(&broken, &priced, because)
+    }
+
+    /// The least that can come of a weight, knowing how much every plan leaves open.
+    fn at_least(&self, weight: Weight) -> Weight {
+        Weight {
+            open: weight.open.max(self.problem.open.unwrap_or(0)),
+            ..weight
+        }
     }
 
     /// The first choice from one on that no rule over this place alone forbids.
@@ -488,7 +506,7 @@ impl<J: Judge> Search<'_, J> {
                 .budget
                 .is_some_and(|budget| weight.money > budget);
             self.found.dear |= dear;
-            if dear || self.bound.is_some_and(|best| weight >= best) {
+            if dear || self.bound.is_some_and(|best| self.at_least(weight) >= best) {
                 fails.join(Failure::heavy(because));
                 break;
             }

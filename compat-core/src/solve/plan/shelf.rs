@@ -185,9 +185,9 @@ impl<'s> Shelf<'s> {
         self.classes.get(kind)?.get(class)
     }
 
-    /// The cheapest part that has every dimension another has, as exactly: the lines an adaptor of
-    /// the catalogue can be had from.
-    pub fn like(&self, part: &Part) -> Option<&Unit> {
+    /// The lines of parts that have every dimension another has, as exactly, the cheapest first: those
+    /// an adaptor of the catalogue can be had from.
+    pub fn like(&self, part: &Part) -> Vec<&Unit> {
         let same = |class: &&Class| {
             let pairs = part.entries.iter().zip(&class.part.entries);
             pairs.into_iter().all(|(wanted, there)| {
@@ -196,10 +196,13 @@ impl<'s> Shelf<'s> {
                 wanted.is_none() || wanted == there
             })
         };
-        let alike = self.classes.get(part.kind)?.iter().filter(same);
+        let classes = self.classes.get(part.kind).into_iter().flatten();
+        let mut alike: Vec<&Unit> = classes
+            .filter(same)
+            .flat_map(|class| &class.units)
+            .collect();
+        alike.sort_by_key(|unit| (unit.price, unit.from, self.id(unit)));
         alike
-            .filter_map(|class| class.units.first())
-            .min_by_key(|unit| unit.price)
     }
 }
 

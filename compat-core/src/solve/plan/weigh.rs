@@ -7,7 +7,7 @@ use smallvec::SmallVec;
 
 use super::build::{Built, Choice, Demand, Inferred, Sight};
 use super::problem::Judge;
-use super::shelf::Unit;
+use super::shelf::{Supply, Unit};
 use super::weight::Weight;
 use crate::bike::{JointAt, Wish};
 use crate::catalog::Part;
@@ -118,6 +118,16 @@ impl<'a> Built<'a> {
                     vec![reading.map(|reading| reading.cases.clone())],
                     Vec::new(),
                 )
+            }
+            (Demand::Shared(family), Some(_)) => {
+                // What the one joint sees that is made there.
+                let rules = self.adapted.get(family).into_iter().flatten();
+                let mut there = rules.filter_map(|rule| self.rules.get(*rule));
+                let mut there = there.by_ref().filter(|rule| rule.places.contains(&place));
+                match (there.next(), there.next()) {
+                    (Some(rule), None) => self.look(&rule.demand, place, choice),
+                    _ => Sight::Class(class),
+                }
             }
             (Demand::Enough(_) | Demand::Not(_), _) => Sight::Class(class),
             _ => Sight::Part(Vec::new(), Vec::new()),
@@ -259,22 +269,80 @@ impl<'a> Built<'a> {
         }
         let stood = self.stood(at);
         let finding = joint(&known, at, setting, Some((&stood, &touched)));
-        let inserts: i64 = match finding.plain {
-            Verdict::DoesNotFit => {
-                let all = finding.remedies.inserts.iter();
-                all.map(|insert| self.adaptor(insert).1).sum()
-            }
-            _ => 0,
-        };
-        Some(self.weight_of(finding.outcome)? + Weight::money(inserts))
+        let weight = self.weight_of(finding.outcome)?;
+        if finding.plain != Verdict::DoesNotFit || finding.remedies.inserts.is_empty() {
+            return Some(weight);
+        }
+        let inserts = finding.remedies.inserts;
+        let cost = self.alone(&inserts);
+        let key = self.key(rule, choices);
+        self.needed.insert((rule, key), inserts);
+        Some(weight + Weight::money(cost))
     }
 
-    /// Where an adaptor can be had, and for how much.
-    pub fn adaptor(&self, insert: &Insert) -> (Option<Unit>, i64) {
-        match self.shelf.like(&insert.part) {
-            Some(unit) => (Some(*unit), unit.price),
-            None => (None, self.request.labour.adaptor),
+    /// What adaptors cost where no other joint asks for the same.
+    fn alone(&self, inserts: &[Insert]) -> i64 {
+        self.adaptors(inserts.iter())
+            .iter()
+            .map(|(_, price)| price)
+            .sum()
+    }
+
+    /// Where adaptors can be had, and for how much: a line gives no more than it has.
+    pub fn adaptors<'i>(
+        &self,
+        inserts: impl Iterator<Item = &'i Insert>,
+    ) -> Vec<(Option<Unit>, i64)> {
+        let mut used: BTreeMap<(Supply, usize), u32> = BTreeMap::new();
+        let one = |insert: &Insert| {
+            let mut units = self.shelf.like(&insert.part).into_iter();
+            let left = units.find(|unit| {
+                let used = used.entry((unit.from, unit.line)).or_default();
+                let left = unit.count.is_none_or(|count| *used < count);
+                *used += u32::from(left);
+                left
+            });
+            match left {
+                Some(unit) => (Some(*unit), unit.price),
+                None => (None, self.request.labour.adaptor),
+            }
+        };
+        inserts.map(one).collect()
+    }
+
+    /// What the adaptors of a family cost more, where several joints ask for the same.
+    fn weigh_shared(&mut self, rule: usize, family: usize, choices: &[usize]) -> Weight {
+        let places = self.rules.get(rule).map(|rule| rule.places.clone());
+        let places = places.unwrap_or_default();
+        let joints = self.adapted.get(&family).cloned().unwrap_or_default();
+        let mut inserts: Vec<Insert> = Vec::new();
+        let mut apart = 0_i64;
+        for joint in joints {
+            let own = self.rules.get(joint).map_or(&[][..], |rule| &rule.places);
+            let chosen = own.iter().filter_map(|place| {
+                let position = places.iter().position(|known| known == place)?;
+                choices.get(position).copied()
+            });
+            let chosen: Vec<usize> = chosen.collect();
+            if self.weigh(joint, &chosen).is_none() {
+                // The joint itself refuses this.
+                return Weight::NOTHING;
+            }
+            let key = self.key(joint, &chosen);
+            if let Some(needed) = self.needed.get(&(joint, key)) {
+                apart = apart.saturating_add(self.alone(needed));
+                inserts.extend(needed.iter().cloned());
+            }
         }
+        let together = self.alone(&inserts);
+        Weight::money(together.saturating_sub(apart).max(0))
+    }
+
+    /// What a demand sees of the choices for its places.
+    fn key(&mut self, rule: usize, choices: &[usize]) -> SmallVec<[u32; 6]> {
+        (choices.iter().enumerate())
+            .map(|(position, choice)| self.sight(rule, position, *choice))
+            .collect()
     }
 
     fn weigh_ends(&mut self, rule: usize, slot: usize, choices: &[usize]) -> Option<Weight> {
@@ -406,6 +474,7 @@ impl<'a> Built<'a> {
                 }
             }
             Demand::Enough(kind) => self.weigh_enough(rule, kind, choices),
+            Demand::Shared(family) => Some(self.weigh_shared(rule, family, choices)),
             Demand::Not(wanted) => {
                 let there = |(place, choice): &(usize, usize)| {
                     let position = known.places.iter().position(|known| known == place);
@@ -492,17 +561,20 @@ pub struct Table {
 
 impl Judge for Built<'_> {
     fn weigh(&mut self, rule: usize, choices: &[usize]) -> Option<Weight> {
-        let key: SmallVec<[u32; 6]> = (choices.iter().enumerate())
-            .map(|(position, choice)| self.sight(rule, position, *choice))
-            .collect();
-        if let Some(known) = self.rules.get(rule).and_then(|rule| rule.memo.get(&key)) {
-            return *known;
-        }
-        let weight = self.weigh_new(rule, choices);
-        if let Some(rule) = self.rules.get_mut(rule) {
-            rule.memo.insert(key, weight);
-        }
-        weight
+        let key = self.key(rule, choices);
+        let known = self
+            .rules
+            .get(rule)
+            .and_then(|rule| rule.memo.get(&key))
+            .copied();
+        let weight = known.unwrap_or_else(|| {
+            let weight = self.weigh_new(rule, choices);
+            if let Some(rule) = self.rules.get_mut(rule) {
+                rule.memo.insert(key, weight);
+            }
+            weight
+        });
+        weight.filter(|weight| weight.open <= self.most_open)
     }
 
     fn same(&mut self, rule: usize, position: usize, one: usize, other: usize) -> bool {
@@ -538,7 +610,8 @@ impl Judge for Built<'_> {
             let sorts = seen.and_then(|seen| seen.of_choice.get(next..count));
             let forbidden = |sort: &Option<u32>| {
                 let known = sort.and_then(|sort| row.get(sort as usize));
-                known.copied().flatten() == Some(false)
+                let known = known.copied().flatten();
+                known.is_some_and(|open| open.is_none_or(|open| open > self.most_open))
             };
             let sorts = sorts.unwrap_or(&[]).iter();
             next += sorts.take_while(|sort| forbidden(sort)).count();
@@ -550,17 +623,17 @@ impl Judge for Built<'_> {
                 row.resize(sort + 1, None);
             }
             let known = row.get(sort).copied().flatten();
-            let allowed = known.unwrap_or_else(|| {
+            let open = known.unwrap_or_else(|| {
                 if let Some(there) = choices.get_mut(position) {
                     *there = next;
                 }
-                let allowed = self.weigh_new(rule, choices).is_some();
+                let open = self.weigh_new(rule, choices).map(|weight| weight.open);
                 if let Some(known) = row.get_mut(sort) {
-                    *known = Some(allowed);
+                    *known = Some(open);
                 }
-                allowed
+                open
             });
-            if allowed {
+            if open.is_some_and(|open| open <= self.most_open) {
                 break Some(next);
             }
             next += 1;
