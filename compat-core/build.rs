@@ -9,6 +9,8 @@ use std::{env, fs, io};
 #[allow(dead_code)]
 #[path = "src/text/node.rs"]
 mod node;
+#[path = "src/text/packed.rs"]
+mod packed;
 
 use node::{Is, Node};
 
@@ -67,16 +69,18 @@ fn page(folder: &str, path: &Path, out: &Path) -> Result<String, Box<dyn std::er
     let mut row = format!("    Page {{ folder: {folder:?}, name: {stem:?}, pieces: [");
     for (number, rows) in pieces.into_iter().enumerate() {
         let name = format!(
-            "{}_{stem}_{number}.bin",
+            "{}_{stem}_{number}",
             if folder.is_empty() { "top" } else { folder }
         );
-        let node = Node {
+        let (shape, texts) = packed::pack(&Node {
             at: root.at,
             is: Is::Table(rows),
-        };
-        fs::write(out.join(&name), postcard::to_allocvec(&node)?)?;
+        });
+        fs::write(out.join(format!("{name}.bin")), shape)?;
+        fs::write(out.join(format!("{name}.txt")), texts)?;
         row.push_str(&format!(
-            "include_bytes!(concat!(env!(\"OUT_DIR\"), \"/{name}\")), "
+            "(include_bytes!(concat!(env!(\"OUT_DIR\"), \"/{name}.bin\")), \
+              include_str!(concat!(env!(\"OUT_DIR\"), \"/{name}.txt\"))), "
         ));
     }
     row.push_str("] },\n");

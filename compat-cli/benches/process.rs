@@ -10,7 +10,7 @@ use std::time::{Duration, Instant};
 const BIKE: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../examples/trail.toml");
 const SWAP: &str = concat!(
     env!("CARGO_MANIFEST_DIR"),
-    "/../examples/swaps/trail-dropper-unknown.toml"
+    "/../examples/swaps/trail-shock-shorter-stroke.toml"
 );
 const RUNS: usize = 300;
 
@@ -20,6 +20,9 @@ fn main() {
         return stub(&args[at + 1]);
     }
     let own = std::env::current_exe().unwrap();
+    let mut once = Command::new(env!("CARGO_BIN_EXE_compat"));
+    let exit = once.args(["check", BIKE, SWAP]).output().unwrap().status;
+    assert!(exit.code() != Some(2) && exit.code().is_some(), "{exit}");
     let mut stub_times = Vec::new();
     let mut check_times = Vec::new();
     for _ in 0..RUNS {

@@ -73,11 +73,18 @@ pub fn name(path: &Path) -> String {
     }
 }
 
-/// The catalogue, with the files of a folder where one is given.
-pub fn catalog(folder: Option<&Path>) -> Result<Catalog, Trouble> {
-    let Some(folder) = folder else {
-        return Ok(Catalog::compiled());
+/// The catalogue, with the files of a folder where one is given. It is wanted until the process
+/// ends, so nobody takes it apart.
+pub fn catalog(folder: Option<&Path>) -> Result<&'static Catalog, Trouble> {
+    let catalog = match folder {
+        None => Catalog::compiled(),
+        Some(folder) => with_folder(folder)?,
     };
+    Ok(Box::leak(Box::new(catalog)))
+}
+
+/// The catalogue with the files of a folder.
+fn with_folder(folder: &Path) -> Result<Catalog, Trouble> {
     let mut added = Vec::new();
     for inner in ["", "parts", "joints", "likes"] {
         let place = folder.join(inner);

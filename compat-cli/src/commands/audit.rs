@@ -29,7 +29,7 @@ pub fn run(wanted: &Audit, shared: &Shared) -> Result<Answer, Trouble> {
             clean_line(slot)
         )));
     }
-    let mut job = Job::new(&catalog);
+    let mut job = Job::new(catalog);
     let mut faults = compat_core::Faults::default();
     let set = settings(&mut job, &wanted.known, &[], &mut faults)?;
     let stock = job

@@ -10,7 +10,7 @@ use crate::render;
 /// Reads everything, then checks.
 pub fn run(wanted: &Check, shared: &Shared) -> Result<Answer, Trouble> {
     let catalog = catalog(shared.catalog.as_deref())?;
-    let mut job = Job::new(&catalog);
+    let mut job = Job::new(catalog);
     let paths = Paths {
         bike: &wanted.bike,
         swap: wanted.swap.as_deref(),

@@ -18,8 +18,8 @@ use crate::render::layout::{dim, heading, line, verdict};
 pub fn run(wanted: &Explain, shared: &Shared) -> Result<Answer, Trouble> {
     let catalog = catalog(shared.catalog.as_deref())?;
     let page = match &wanted.topic {
-        None => overview(&catalog),
-        Some(topic) => explain(&catalog, topic).ok_or_else(|| unknown(&catalog, topic))?,
+        None => overview(catalog),
+        Some(topic) => explain(catalog, topic).ok_or_else(|| unknown(catalog, topic))?,
     };
     let text = match shared.format {
         Format::Json => json(&page),

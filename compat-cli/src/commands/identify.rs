@@ -12,7 +12,7 @@ use crate::render;
 /// Reads what was measured, and tells what it could be.
 pub fn run(wanted: &Identify, shared: &Shared) -> Result<Answer, Trouble> {
     let catalog = catalog(shared.catalog.as_deref())?;
-    let mut job = Job::new(&catalog);
+    let mut job = Job::new(catalog);
     let mut faults = Faults::default();
     let mut readings = wanted.readings.iter().peekable();
     let kind = readings.next_if(|first| !first.contains('=') && *first != "-");

@@ -36,7 +36,7 @@ pub fn run(wanted: &Measure, shared: &Shared) -> Result<Answer, Trouble> {
         return Err(Trouble::Usage(message.to_owned()));
     }
     let catalog = catalog(shared.catalog.as_deref())?;
-    let mut job = Job::new(&catalog);
+    let mut job = Job::new(catalog);
     let paths = Paths {
         bike: &wanted.bike,
         swap: wanted.swap.as_deref(),

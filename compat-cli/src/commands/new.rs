@@ -15,12 +15,12 @@ use crate::input::{Answer, Trouble, catalog};
 pub fn run(wanted: &New, shared: &Shared) -> Result<Answer, Trouble> {
     let catalog = catalog(shared.catalog.as_deref())?;
     let text = match (wanted.page, wanted.like.as_deref()) {
-        (Page::Bike, Some(like)) => like::page(&catalog, like)?,
+        (Page::Bike, Some(like)) => like::page(catalog, like)?,
         (_, Some(_)) => {
             let message = "--like begins a bike; leave it out for other pages".to_owned();
             return Err(Trouble::Usage(message));
         }
-        (page, None) => plain(&catalog, page),
+        (page, None) => plain(catalog, page),
     };
     let Some(path) = &wanted.file else {
         return Ok(Answer {

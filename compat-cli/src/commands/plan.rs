@@ -24,7 +24,7 @@ pub fn run(wanted: &Plan, shared: &Shared) -> Result<Answer, Trouble> {
         .collect();
     one_standard_input(&paths)?;
     let catalog = catalog(shared.catalog.as_deref())?;
-    let mut job = Job::new(&catalog);
+    let mut job = Job::new(catalog);
     let mut faults = Faults::default();
     let set = settings(&mut job, &wanted.known, &[], &mut faults)?;
     let mut keep = |wrong: Faults| faults.0.extend(wrong.0);

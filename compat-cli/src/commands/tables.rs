@@ -27,9 +27,9 @@ struct Shown {
 pub fn run(wanted: &Tables, shared: &Shared) -> Result<Answer, Trouble> {
     let catalog = catalog(shared.catalog.as_deref())?;
     let tables = match &wanted.family {
-        None => vec![overview(&catalog)],
+        None => vec![overview(catalog)],
         Some(name) => match family_named(name) {
-            Some(family) => family_tables(&catalog, family),
+            Some(family) => family_tables(catalog, family),
             None => {
                 let near = nearest(name, FAMILIES.iter().map(|family| family.name));
                 let near = near

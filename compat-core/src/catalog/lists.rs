@@ -60,15 +60,29 @@ fn plain(text: &str) -> impl Iterator<Item = char> + '_ {
         .flat_map(char::to_lowercase)
 }
 
+/// True where two texts are one name; nearly all are ASCII, whose letters are told faster.
+fn one_name(a: &str, b: &str) -> bool {
+    if !(a.is_ascii() && b.is_ascii()) {
+        return plain(a).eq(plain(b));
+    }
+    let counts = |byte: &u8| byte.is_ascii_alphanumeric() || *byte == b'.';
+    let lower = |byte: u8| byte.to_ascii_lowercase();
+    let (a, b) = (a.bytes().filter(counts), b.bytes().filter(counts));
+    a.map(lower).eq(b.map(lower))
+}
+
+fn label(list: usize, name: usize) -> Label {
+    Label {
+        list: u16::try_from(list).unwrap_or(u16::MAX),
+        name: u16::try_from(name).unwrap_or(u16::MAX),
+    }
+}
+
 impl List {
     /// Every name of the list.
     pub fn labels(&self, list: usize) -> Vec<Label> {
-        let list = u16::try_from(list).unwrap_or(u16::MAX);
         (0..self.names.len())
-            .map(|name| Label {
-                list,
-                name: u16::try_from(name).unwrap_or(u16::MAX),
-            })
+            .map(|name| label(list, name))
             .collect()
     }
 
@@ -77,16 +91,11 @@ impl List {
         if plain(text).next().is_none() {
             return Vec::new();
         }
-        let wanted = |name: &str| plain(name).eq(plain(text));
-        let labels = self.labels(list);
+        let wanted = |name: &str| one_name(name, text);
         let own = |name: &ListName| wanted(&name.name) || wanted(&name.title);
         let by = |test: &dyn Fn(&ListName) -> bool| -> Vec<Label> {
-            self.names
-                .iter()
-                .zip(&labels)
-                .filter(|(name, _)| test(name))
-                .map(|(_, label)| *label)
-                .collect()
+            let found = self.names.iter().enumerate().filter(|(_, name)| test(name));
+            found.map(|(name, _)| label(list, name)).collect()
         };
         let exact = by(&own);
         if exact.is_empty() {

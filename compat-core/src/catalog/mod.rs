@@ -36,14 +36,17 @@ pub use parts::{Part, PartReader, RESERVED};
 
 use crate::dim::{Cases, Label};
 use crate::joints::{FAMILIES, Family};
-use crate::text::{Faults, FileId, Files, Is, Node, Row, Texts};
+use crate::text::{Faults, FileId, Files, Is, Node, Row, Texts, unpack};
 use crate::verdict::{Fact, FactId, Source};
+
+/// A piece of a file in its compact form: its shape and its texts.
+type Packed = (&'static [u8], &'static str);
 
 /// A file of the catalogue in its compact form.
 pub(crate) struct Page {
     pub folder: &'static str,
     pub name: &'static str,
-    pub pieces: [&'static [u8]; 3],
+    pub pieces: [Packed; 3],
 }
 
 include!(concat!(env!("OUT_DIR"), "/pages.rs"));
@@ -59,7 +62,7 @@ enum Piece {
 /// A file of the catalogue: compiled in, or read from a folder.
 #[derive(Debug)]
 enum Contents {
-    Compiled([&'static [u8]; 3]),
+    Compiled([Packed; 3]),
     Read(Node),
 }
 
@@ -76,7 +79,7 @@ impl Entry {
         match &self.contents {
             Contents::Compiled(pieces) => pieces
                 .get(piece as usize)
-                .and_then(|bytes| postcard::from_bytes(bytes).ok())
+                .and_then(|(shape, texts)| unpack(shape, texts))
                 .unwrap_or(Node {
                     at: crate::text::At::default(),
                     is: Is::Table(Vec::new()),

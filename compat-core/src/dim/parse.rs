@@ -106,8 +106,15 @@ pub fn read_span(quantity: Quantity, text: &str) -> Result<Span, Unreadable> {
     {
         return Ok(Span::at_most(number(quantity, rest, None)?.0));
     }
-    for sign in ["±", "+-", "+/-"] {
-        if let Some((middle, slack)) = text.split_once(sign) {
+    // Most texts are a number with its unit, and hold none of the signs that are looked for.
+    let holds = |sign: u8| text.bytes().any(|byte| byte == sign || !byte.is_ascii());
+    let signs: &[&str] = if holds(b'+') {
+        &["±", "+-", "+/-"]
+    } else {
+        &[]
+    };
+    for sign in signs {
+        if let Some((middle, slack)) = text.split_once(*sign) {
             let unit = number(quantity, slack, None)?.1;
             let (value, own) = number(quantity, middle, unit)?;
             let (slack, _) = number(quantity, slack, own)?;
@@ -120,8 +127,13 @@ pub fn read_span(quantity: Quantity, text: &str) -> Result<Span, Unreadable> {
             ));
         }
     }
-    for between in ["..", "…", " to ", "–"] {
-        if let Some((low, high)) = text.split_once(between) {
+    let dots = text.as_bytes().windows(2).any(|two| two == b"..");
+    let ranges: &[&str] = match dots || holds(b't') {
+        true => &["..", "…", " to ", "–"],
+        false => &[],
+    };
+    for between in ranges {
+        if let Some((low, high)) = text.split_once(*between) {
             let unit = number(quantity, high, None)?.1;
             let (low, _) = number(quantity, low, unit)?;
             let (high, _) = number(quantity, high, None)?;

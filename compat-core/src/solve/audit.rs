@@ -5,10 +5,10 @@ use std::rc::Rc;
 
 use super::check::{Finding, Options, joint, stood};
 use super::infer::infer;
-use super::judge::{About, Setting};
+use super::judge::{About, Setting, quick};
 use super::known::Known;
 use crate::bike::{Bike, Graph, JointAt, Stock};
-use crate::catalog::{Catalog, Part, PartReader};
+use crate::catalog::{Catalog, Part};
 use crate::dim::Reading;
 use crate::verdict::Verdict;
 
@@ -38,61 +38,60 @@ pub struct Audit {
 #[derive(Debug)]
 pub struct Auditor<'a> {
     catalog: &'a Catalog,
-    bike: Bike,
-    inferred: Vec<Rc<BTreeMap<(usize, usize), Reading>>>,
-    joints: Vec<Vec<JointAt>>,
-    stood: BTreeMap<JointAt, Vec<About>>,
+    /// The bike as it stands, and what it tells.
+    told: Known<'a>,
+    /// The bike with the part that is judged.
+    trial: Bike,
+    /// For each slot, once it was asked: what the bike tells of the other parts, and the joints that
+    /// stand with a part there, each with what it proved by standing.
+    slots: Vec<Option<Rc<Around>>>,
     setting: Setting,
+}
+
+/// What stands around a slot.
+#[derive(Debug)]
+struct Around {
+    inferred: Rc<BTreeMap<(usize, usize), Reading>>,
+    joints: Vec<(JointAt, Vec<About>)>,
 }
 
 impl<'a> Auditor<'a> {
     /// Prepares a bike.
-    pub fn new(catalog: &'a Catalog, bike: &Bike, options: Options) -> Self {
+    pub fn new(catalog: &'a Catalog, bike: &'a Bike, options: Options) -> Self {
         let graph = Graph::of(catalog, bike);
-        let known = infer(catalog, bike, &graph, options.strict).known;
-        // Each slot is judged as if the part there were gone: what it told of itself goes with it.
-        let without = |slot: usize| {
-            if !known.inferred.keys().any(|(about, _)| *about == slot) {
-                return Rc::clone(&known.inferred);
-            }
-            let mut inferred = known.inferred.as_ref().clone();
-            inferred.retain(|(about, _), _| *about != slot);
-            Rc::new(inferred)
-        };
-        let inferred = (0..bike.parts.len()).map(without).collect();
-        let joints: Vec<Vec<JointAt>> = (0..bike.parts.len())
-            .map(|slot| {
-                let carried: Vec<usize> = catalog.carried(slot).collect();
-                let bare = carried.iter().all(|other| bike.part(*other).is_none());
-                if bike.part(slot).is_some() && bare {
-                    return graph.joints_of(slot);
-                }
-                let mut with = bike.clone();
-                for other in carried {
-                    if let Some(place) = with.parts.get_mut(other) {
-                        *place = None;
-                    }
-                }
-                let kind = catalog.slots().get(slot).map_or(0, |slot| slot.kind);
-                if let Some(place) = with.parts.get_mut(slot) {
-                    *place = Some(PartReader::new(catalog, kind, Default::default()).part);
-                }
-                Graph::of(catalog, &with).joints_of(slot)
-            })
-            .collect();
-        let all = graph.joints().iter();
-        let stood = all.map(|at| (*at, stood(&known, *at))).collect();
+        let told = infer(catalog, bike, &graph, options.strict).known;
         Auditor {
             catalog,
-            bike: bike.clone(),
-            inferred,
-            joints,
-            stood,
+            told,
+            trial: bike.clone(),
+            slots: vec![None; bike.parts.len()],
             setting: Setting {
                 strict: options.strict,
                 brief: true,
             },
         }
+    }
+
+    /// What stands around a slot that has a part on the trial bike.
+    fn around(&mut self, slot: usize) -> Rc<Around> {
+        if let Some(Some(known)) = self.slots.get(slot) {
+            return Rc::clone(known);
+        }
+        // The slot is judged as if the part there were gone: what it told of itself goes with it.
+        let mut inferred = Rc::clone(&self.told.inferred);
+        if inferred.keys().any(|(about, _)| *about == slot) {
+            Rc::make_mut(&mut inferred).retain(|(about, _), _| *about != slot);
+        }
+        let joints = Graph::of(self.catalog, &self.trial).joints_of(slot);
+        let joints = joints.into_iter().map(|at| (at, stood(&self.told, at)));
+        let around = Rc::new(Around {
+            inferred,
+            joints: joints.collect(),
+        });
+        if let Some(place) = self.slots.get_mut(slot) {
+            *place = Some(Rc::clone(&around));
+        }
+        around
     }
 
     /// Every slot a part could go to, best first.
@@ -113,52 +112,61 @@ impl<'a> Auditor<'a> {
     }
 
     fn place(&mut self, slot: usize, part: &Part) -> Place {
-        let inferred = self.inferred.get(slot).cloned().unwrap_or_default();
         let mut part = part.clone();
         self.catalog.meant_in(slot, &mut part);
-        let there = self.bike.parts.get_mut(slot);
+        let there = self.trial.parts.get_mut(slot);
         let before = there.and_then(|there| there.replace(part));
         // What hangs on the part that goes, goes with it.
-        let bike = &mut self.bike;
+        let bike = &mut self.trial;
         let carried = self.catalog.carried(slot);
         let gone: Vec<(usize, Part)> = carried
             .filter_map(|other| Some((other, bike.parts.get_mut(other)?.take()?)))
             .collect();
-        let known = Known {
-            catalog: self.catalog,
-            bike: &self.bike,
-            inferred: Rc::clone(&inferred),
-        };
-        let joints = self
-            .joints
-            .get(slot)
-            .map_or(&[] as &[JointAt], Vec::as_slice);
-        let mut findings: Vec<Finding> = joints
-            .iter()
-            .map(|at| {
-                let stood = self.stood.get(at).map_or(&[] as &[About], Vec::as_slice);
-                joint(&known, *at, self.setting, Some((stood, &[slot])))
-            })
-            .collect();
-        if let Some(there) = self.bike.parts.get_mut(slot) {
+        let around = self.around(slot);
+        let findings = self.findings(slot, &around);
+        if let Some(there) = self.trial.parts.get_mut(slot) {
             *there = before;
         }
         for (other, part) in gone {
-            if let Some(there) = self.bike.parts.get_mut(other) {
+            if let Some(there) = self.trial.parts.get_mut(other) {
                 *there = Some(part);
             }
         }
-        let worst = findings
-            .iter()
-            .map(|finding| finding.outcome)
-            .reduce(Verdict::and);
-        findings.sort_by_key(|finding| (std::cmp::Reverse(finding.outcome), finding.at));
+        let worst = findings.first().map(|finding| finding.outcome);
         Place {
             slot,
             verdict: worst.unwrap_or(Verdict::MeasureFirst),
             findings,
-            inferred,
+            inferred: Rc::clone(&around.inferred),
         }
+    }
+
+    /// What the joints of a slot come to, worst first. Of those that merely fit only the first has
+    /// its argument: no other is spoken of.
+    fn findings(&self, slot: usize, around: &Around) -> Vec<Finding> {
+        let known = Known {
+            catalog: self.catalog,
+            bike: &self.trial,
+            inferred: Rc::clone(&around.inferred),
+        };
+        let full =
+            |at: JointAt, stood: &[About]| joint(&known, at, self.setting, Some((stood, &[slot])));
+        let judge = |(at, stood): &(JointAt, Vec<About>)| {
+            let verdict = quick(self.catalog, at.family, &known.cells(*at), self.setting);
+            if verdict == Verdict::Fits && !known.complained(*at) {
+                Finding::fits(*at)
+            } else {
+                full(*at, stood)
+            }
+        };
+        let mut findings: Vec<Finding> = around.joints.iter().map(judge).collect();
+        findings.sort_by_key(|finding| (std::cmp::Reverse(finding.outcome), finding.at));
+        if let Some(first) = findings.first_mut()
+            && first.judgement.runs.is_empty()
+        {
+            *first = full(first.at, &[]);
+        }
+        findings
     }
 
     /// Every line of a stock; lines of the same part are judged once.

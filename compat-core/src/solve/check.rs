@@ -61,6 +61,34 @@ pub struct Finding {
     pub before: Vec<(u8, Option<(Quantity, Span)>)>,
 }
 
+impl Finding {
+    /// What a judgement comes to by itself.
+    fn of(at: JointAt, judgement: Judgement) -> Finding {
+        Finding {
+            at,
+            plain: judgement.verdict,
+            outcome: judgement.verdict,
+            judgement,
+            standing: false,
+            questions: Vec::new(),
+            remedies: Remedies::default(),
+            complaints: Vec::new(),
+            grade: None,
+            rests_on: Vec::new(),
+            before: Vec::new(),
+        }
+    }
+
+    /// A joint that fits, without its argument.
+    pub(super) fn fits(at: JointAt) -> Finding {
+        let judgement = Judgement {
+            verdict: Verdict::Fits,
+            ..Judgement::default()
+        };
+        Finding::of(at, judgement)
+    }
+}
+
 /// A stated and a measured value of one dimension that cannot both be right.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Disagreement {
@@ -230,23 +258,10 @@ pub(super) fn joint(
         judgement.looked(|claim| Some(known.look(at, Some(claim.code))?.holds));
     }
     let plain = judgement.verdict;
-    let mut finding = Finding {
-        at,
-        plain,
-        outcome: plain,
-        questions: Vec::new(),
-        remedies: Remedies::default(),
-        standing: false,
-        complaints: Vec::new(),
-        grade: if setting.brief {
-            None
-        } else {
-            grade(known.catalog, &judgement)
-        },
-        rests_on: Vec::new(),
-        before: Vec::new(),
-        judgement,
-    };
+    let mut finding = Finding::of(at, judgement);
+    if !setting.brief {
+        finding.grade = grade(known.catalog, &finding.judgement);
+    }
     match plain {
         Verdict::MeasureFirst => finding.questions = questions(known, at, &finding.judgement),
         Verdict::DoesNotFit => {

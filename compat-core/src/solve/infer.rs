@@ -7,12 +7,12 @@
 use std::collections::BTreeSet;
 use std::rc::Rc;
 
-use super::judge::{Judgement, Run, Setting, judge};
+use super::judge::{Judgement, Run, Setting, judge, quick};
 use super::known::Known;
 use crate::bike::{Bike, Graph, JointAt};
 use crate::catalog::{Catalog, Joint};
 use crate::dim::{Cases, Origin, Quantity, Reading, Span};
-use crate::verdict::{Claim, Field, Ground, Holds};
+use crate::verdict::{Claim, Field, Ground, Holds, Verdict};
 
 /// How often the joints are gone through again; each round can carry what is known one joint on.
 const MOST_ROUNDS: usize = 32;
@@ -274,6 +274,11 @@ impl Gathering<'_> {
             .filter(|joint| !self.known.complained(**joint))
         {
             let cells = self.known.cells(*joint);
+            // One that stands in any of its cases is not broken.
+            let verdict = quick(self.known.catalog, joint.family, &cells, self.setting);
+            if verdict != Verdict::DoesNotFit {
+                continue;
+            }
             let told = |field: &Field| {
                 let reading = cells.get(*field);
                 reading.is_some_and(|reading| matches!(reading.origin, Origin::Inferred(_)))

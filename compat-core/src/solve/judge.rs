@@ -1,5 +1,7 @@
 //! Running a family's rule over a joint, case by case where something is one thing or another.
 
+use smallvec::SmallVec;
+
 use crate::catalog::{Book, Catalog, Implied};
 use crate::dim::{Cases, Origin, Reading, Span, show_span};
 use crate::joints::{Argument, Cells, FAMILIES, Family, Silent, Why};
@@ -171,18 +173,9 @@ pub(super) fn about(claim: &Claim) -> About {
 
 /// Judges a joint with its argument.
 pub fn judge(catalog: &Catalog, family: usize, cells: &Cells<'_>, setting: Setting) -> Judgement {
-    let Some(definition) = FAMILIES.get(family) else {
+    let Some((Told { runs, .. }, over)) = walk(catalog, family, cells, setting) else {
         return Judgement::default();
     };
-    let mut walk = Walk {
-        definition,
-        book: catalog.book(family),
-        setting,
-        runs: Vec::new(),
-        over: false,
-    };
-    walk.step(cells, &[], &[]);
-    let Walk { runs, over, .. } = walk;
     let mut judgement = Judgement {
         runs,
         ..Judgement::default()
@@ -197,27 +190,29 @@ pub fn judge(catalog: &Catalog, family: usize, cells: &Cells<'_>, setting: Setti
 
 /// Judges a joint without an argument.
 pub fn quick(catalog: &Catalog, family: usize, cells: &Cells<'_>, setting: Setting) -> Verdict {
-    let Some(definition) = FAMILIES.get(family) else {
-        return Verdict::MeasureFirst;
-    };
-    let book = catalog.book(family);
-    // One case of everything and nothing to be looked up: the rule alone decides.
-    if book.implied.is_empty()
-        && cells
-            .readings
-            .iter()
-            .flatten()
-            .all(|reading| reading.cases.len() == 1)
-    {
-        let mut why = Why {
-            trace: Silent,
-            strict: setting.strict,
-            ..Why::default()
-        };
-        (definition.fast)(cells, &book.sheet, &mut why);
-        return why.verdict;
+    match walk(catalog, family, cells, setting) {
+        Some((Hull(Some(verdict)), false)) => verdict,
+        _ => Verdict::MeasureFirst,
     }
-    judge(catalog, family, cells, setting).verdict
+}
+
+/// Goes through the cases of a joint; with what came of it, true where there were too many.
+fn walk<L: Listener>(
+    catalog: &Catalog,
+    family: usize,
+    cells: &Cells<'_>,
+    setting: Setting,
+) -> Option<(L, bool)> {
+    let mut walk = Walk {
+        definition: FAMILIES.get(family)?,
+        book: catalog.book(family),
+        setting,
+        listener: L::default(),
+        runs: 0,
+        over: false,
+    };
+    walk.step(cells);
+    Some((walk.listener, walk.over))
 }
 
 fn needs_of(run: &Run) -> Vec<Need> {
@@ -286,17 +281,114 @@ fn deciding(runs: &[Run]) -> Vec<(Field, Option<Cases>)> {
     split
 }
 
-struct Walk<'b> {
+/// Hears what a walk through the cases comes to: the one keeps every argument, the other only the
+/// verdict over all.
+trait Listener: Default {
+    /// A case is taken.
+    fn take(&mut self, field: Field, case: &Cases);
+    /// The case taken last is left.
+    fn leave(&mut self);
+    /// The catalogue says something of the names that stand there.
+    fn imply(&mut self, found: &[(Field, Reading)]);
+    /// What the catalogue said last is left.
+    fn forget(&mut self, found: &[(Field, Reading)]);
+    /// The rule is run.
+    fn run(&mut self, definition: &Family, book: &Book, cells: &Cells<'_>, strict: bool);
+}
+
+/// Keeps every run with its argument.
+#[derive(Default)]
+struct Told {
+    cases: Vec<(Field, Cases)>,
+    implied: Vec<(Field, Reading)>,
+    runs: Vec<Run>,
+}
+
+impl Listener for Told {
+    fn take(&mut self, field: Field, case: &Cases) {
+        self.cases.push((field, case.clone()));
+    }
+
+    fn leave(&mut self) {
+        self.cases.pop();
+    }
+
+    fn imply(&mut self, found: &[(Field, Reading)]) {
+        self.implied.extend_from_slice(found);
+    }
+
+    fn forget(&mut self, found: &[(Field, Reading)]) {
+        let left = self.implied.len().saturating_sub(found.len());
+        self.implied.truncate(left);
+    }
+
+    fn run(&mut self, definition: &Family, book: &Book, cells: &Cells<'_>, strict: bool) {
+        let mut why = Why {
+            trace: Argument::default(),
+            strict,
+            ..Why::default()
+        };
+        (definition.full)(cells, &book.sheet, &mut why);
+        let mut claims = why.trace.0;
+        for claim in claims.iter_mut().filter(|claim| claim.mended) {
+            let code = book.codes.get(usize::from(claim.code));
+            let much = claim.value.filter(|(_, much)| *much != Span::ALL);
+            let shown = much.map_or("so much".to_owned(), |(quantity, much)| {
+                show_span(quantity, much)
+            });
+            let with = code.map_or(&[] as &[Need], |code| &code.with);
+            let named = |need: &Need| Need {
+                what: need.what.replace("{value}", &shown),
+                ..need.clone()
+            };
+            claim.needs = with.iter().map(named).collect();
+        }
+        self.runs.push(Run {
+            cases: self.cases.clone(),
+            verdict: why.verdict,
+            claims,
+            implied: self.implied.clone(),
+        });
+    }
+}
+
+/// Keeps the verdict over all runs.
+#[derive(Default)]
+struct Hull(Option<Verdict>);
+
+impl Listener for Hull {
+    fn take(&mut self, _: Field, _: &Cases) {}
+
+    fn leave(&mut self) {}
+
+    fn imply(&mut self, _: &[(Field, Reading)]) {}
+
+    fn forget(&mut self, _: &[(Field, Reading)]) {}
+
+    fn run(&mut self, definition: &Family, book: &Book, cells: &Cells<'_>, strict: bool) {
+        let mut why = Why {
+            trace: Silent,
+            strict,
+            ..Why::default()
+        };
+        (definition.fast)(cells, &book.sheet, &mut why);
+        let all = self.0.map(|all| all.either(why.verdict));
+        self.0 = all.or(Some(why.verdict));
+    }
+}
+
+struct Walk<'b, L> {
     definition: &'static Family,
     book: &'b Book,
     setting: Setting,
-    runs: Vec<Run>,
+    listener: L,
+    runs: usize,
     over: bool,
 }
 
-impl Walk<'_> {
-    fn step(&mut self, cells: &Cells<'_>, taken: &[(Field, Cases)], implied: &[(Field, Reading)]) {
-        if self.runs.len() >= MOST_CASES {
+impl<L: Listener> Walk<'_, L> {
+    fn step(&mut self, cells: &Cells<'_>) {
+        if self.runs >= MOST_CASES {
             self.over = true;
             return;
         }
@@ -314,55 +406,33 @@ impl Walk<'_> {
                     let Some(only) = reading.cases.only(case) else {
                         continue;
                     };
-                    let mut taken = taken.to_vec();
-                    taken.push((field, only.clone()));
+                    self.listener.take(field, &only);
                     let single = Reading {
                         cases: only,
                         origin: reading.origin,
                     };
                     let mut cells = cells.shorter();
                     cells.set(field, Some(&single));
-                    self.step(&cells, &taken, implied);
+                    self.step(&cells);
+                    self.listener.leave();
                 }
                 return;
             }
         }
         let found = self.look_up(cells);
         if !found.is_empty() {
-            let mut implied = implied.to_vec();
-            implied.extend(found.iter().cloned());
+            self.listener.imply(&found);
             let mut cells = cells.shorter();
             for (field, reading) in &found {
                 cells.set(*field, Some(reading));
             }
-            return self.step(&cells, taken, &implied);
+            self.step(&cells);
+            self.listener.forget(&found);
+            return;
         }
-        let mut why = Why {
-            trace: Argument::default(),
-            strict: self.setting.strict,
-            ..Why::default()
-        };
-        (self.definition.full)(cells, &self.book.sheet, &mut why);
-        let mut claims = why.trace.0;
-        for claim in claims.iter_mut().filter(|claim| claim.mended) {
-            let code = self.book.codes.get(usize::from(claim.code));
-            let much = claim.value.filter(|(_, much)| *much != Span::ALL);
-            let shown = much.map_or("so much".to_owned(), |(quantity, much)| {
-                show_span(quantity, much)
-            });
-            let with = code.map_or(&[] as &[Need], |code| &code.with);
-            let named = |need: &Need| Need {
-                what: need.what.replace("{value}", &shown),
-                ..need.clone()
-            };
-            claim.needs = with.iter().map(named).collect();
-        }
-        self.runs.push(Run {
-            cases: taken.to_vec(),
-            verdict: why.verdict,
-            claims,
-            implied: implied.to_vec(),
-        });
+        self.runs += 1;
+        let strict = self.setting.strict;
+        self.listener.run(self.definition, self.book, cells, strict);
     }
 
     /// What the catalogue knows of the names that stand there, for dimensions nobody stated. Where
@@ -370,9 +440,7 @@ impl Walk<'_> {
     /// inside what it is for, adds its cases to those of the rows that do.
     fn look_up(&self, cells: &Cells<'_>) -> Vec<(Field, Reading)> {
         let mut found: Vec<(Field, Reading)> = Vec::new();
-        let rows = self.book.implied.iter();
-        let rows = rows.map(|row| (row, speaks(row, cells, self.setting)));
-        let (sure, rest): (Vec<_>, Vec<_>) = rows.partition(|(_, speaks)| *speaks == Some(true));
+        let mut unsure: SmallVec<[&Implied; 4]> = SmallVec::new();
         // What the bike tells stands beside what is usual; only what somebody stated or the page
         // itself gave takes its place.
         let told = |field: &Field| {
@@ -380,7 +448,19 @@ impl Walk<'_> {
             matches!(reading.origin, Origin::Inferred(_)).then_some(&reading.cases)
         };
         let open = |field: &Field| cells.get(*field).is_none() || told(field).is_some();
-        for (row, _) in sure {
+        for row in &self.book.implied {
+            // A row that gives nothing that is missing is not asked.
+            if !row.gives.iter().any(|(field, _)| open(field)) {
+                continue;
+            }
+            match speaks(row, cells, self.setting) {
+                Some(true) => {}
+                Some(false) => continue,
+                None => {
+                    unsure.push(row);
+                    continue;
+                }
+            }
             for (field, cases) in row.gives.iter().filter(|(field, _)| open(field)) {
                 match found.iter_mut().find(|(known, _)| known == field) {
                     Some((_, reading)) => reading.cases.join(cases),
@@ -392,11 +472,9 @@ impl Walk<'_> {
                 }
             }
         }
-        for (row, _) in rest.iter().filter(|(_, speaks)| speaks.is_none()) {
-            for (field, cases) in &row.gives {
-                if let Some((_, reading)) = found.iter_mut().find(|(known, _)| known == field) {
-                    reading.cases.join(cases);
-                }
+        for (field, cases) in unsure.iter().flat_map(|row| &row.gives) {
+            if let Some((_, reading)) = found.iter_mut().find(|(known, _)| known == field) {
+                reading.cases.join(cases);
             }
         }
         // Where the two cannot both be right, the bike decides.

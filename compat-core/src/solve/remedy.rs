@@ -118,10 +118,13 @@ fn bridge(known: &Known<'_>, at: JointAt, setting: Setting) -> Option<(Vec<Inser
     let nodes: Vec<NodeIndex> = adaptors.iter().map(|_| graph.add_node(())).collect();
     let good = |verdict: Verdict| verdict <= Verdict::FitsWith;
     for (index, node) in nodes.iter().enumerate() {
-        let (into, out) = (verdict(None, Some(index)), verdict(Some(index), None));
+        let into = verdict(None, Some(index));
         if good(into) {
             graph.add_edge(first, *node, into);
+        } else if book.most_adaptors <= 1 {
+            continue;
         }
+        let out = verdict(Some(index), None);
         if good(out) {
             graph.add_edge(*node, second, out);
         }

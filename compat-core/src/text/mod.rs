@@ -6,12 +6,14 @@ mod clean;
 mod fault;
 mod near;
 pub mod node;
+mod packed;
 mod reader;
 
 pub use clean::{clean, clean_line, safe_line};
 pub use fault::{Fault, FaultKind, Faults};
 pub use near::nearest;
 pub use node::{At, Is, Key, Node};
+pub(crate) use packed::unpack;
 pub use reader::{Row, Texts};
 
 /// A file the program was given, or one of its own catalogue.

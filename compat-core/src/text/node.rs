@@ -5,14 +5,11 @@
 
 use std::borrow::Cow;
 
-use serde::{Deserialize, Serialize};
 use toml::de::{DeTable, DeValue};
 
 /// Where something stands in a text: line and column from 1, both counted in characters, and its
 /// length in bytes.
-#[derive(
-    Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize,
-)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct At {
     /// Line, from 1.
     pub line: u32,
@@ -23,8 +20,7 @@ pub struct At {
 }
 
 /// One value and where it stands.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(bound(deserialize = "'de: 'static"))]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Node {
     /// Where the value stands.
     pub at: At,
@@ -33,28 +29,27 @@ pub struct Node {
 }
 
 /// The name before a value, and where it stands.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Key {
     /// The name.
-    #[serde(borrow)]
     pub name: Cow<'static, str>,
     /// Where it stands.
     pub at: At,
 }
 
 /// The kinds of value TOML has. Numbers stay as they were written: they are read exactly later.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum Is {
     /// A string.
-    Text(#[serde(borrow)] Cow<'static, str>),
+    Text(Cow<'static, str>),
     /// A whole number.
     Whole(i64),
     /// A number with a fraction, in the digits it was written in.
-    Decimal(#[serde(borrow)] Cow<'static, str>),
+    Decimal(Cow<'static, str>),
     /// True or false.
     Flag(bool),
     /// A date or time, as written.
-    Date(#[serde(borrow)] Cow<'static, str>),
+    Date(Cow<'static, str>),
     /// An array.
     List(Vec<Node>),
     /// A table, in the order of the file.

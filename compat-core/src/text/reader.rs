@@ -1,5 +1,7 @@
 //! Reading a table of a file: each value is taken by name, and what nobody took is a fault.
 
+use smallvec::SmallVec;
+
 use super::{
     At, Fault, FaultKind, Faults, FileId, Files, Is, Key, Node, Place, decode, nearest, node,
 };
@@ -67,8 +69,8 @@ fn decimal_comma(line: &str) -> bool {
 pub struct Row<'n> {
     file: FileId,
     at: At,
-    rows: Vec<(&'n Key, &'n Node)>,
-    known: Vec<&'static str>,
+    rows: SmallVec<[(&'n Key, &'n Node); 12]>,
+    known: SmallVec<[&'static str; 12]>,
 }
 
 impl<'n> Row<'n> {
@@ -86,7 +88,7 @@ impl<'n> Row<'n> {
             file,
             at: node.at,
             rows,
-            known: Vec::new(),
+            known: SmallVec::new(),
         }
     }
 
@@ -174,7 +176,7 @@ impl<'n> Row<'n> {
 
     /// Takes whatever is left, for tables whose names are open.
     pub fn rest(&mut self) -> Vec<(&'n Key, &'n Node)> {
-        std::mem::take(&mut self.rows)
+        std::mem::take(&mut self.rows).into_vec()
     }
 
     /// Says of every name that nobody took that it means nothing here.

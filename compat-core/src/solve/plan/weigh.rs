@@ -527,16 +527,32 @@ impl Judge for Built<'_> {
         }
         let taken = self.rules.get_mut(rule)?.rows.remove(&key);
         let mut row = taken.unwrap_or_default();
-        let mut found = None;
-        for choice in from..count {
-            let sort = self.sight(rule, position, choice) as usize;
+        let mut next = from;
+        let found = loop {
+            // Over those that are known to be forbidden at once.
+            let seen = self
+                .rules
+                .get(rule)
+                .and_then(|rule| rule.seen.get(position));
+            let sorts = seen.and_then(|seen| seen.of_choice.get(next..count));
+            let forbidden = |sort: &Option<u32>| {
+                let known = sort.and_then(|sort| row.get(sort as usize));
+                let known = known.copied().flatten();
+                known.is_some_and(|open| open.is_none_or(|open| open > self.most_open))
+            };
+            let sorts = sorts.unwrap_or(&[]).iter();
+            next += sorts.take_while(|sort| forbidden(sort)).count();
+            if next >= count {
+                break None;
+            }
+            let sort = self.sight(rule, position, next) as usize;
             if row.len() <= sort {
                 row.resize(sort + 1, None);
             }
             let known = row.get(sort).copied().flatten();
             let open = known.unwrap_or_else(|| {
                 if let Some(there) = choices.get_mut(position) {
-                    *there = choice;
+                    *there = next;
                 }
                 let open = self.weigh_new(rule, choices).map(|weight| weight.open);
                 if let Some(known) = row.get_mut(sort) {
@@ -545,10 +561,10 @@ impl Judge for Built<'_> {
                 open
             });
             if open.is_some_and(|open| open <= self.most_open) {
-                found = Some(choice);
-                break;
+                break Some(next);
             }
-        }
+            next += 1;
+        };
         self.rules.get_mut(rule)?.rows.insert(key, row);
         found
     }
