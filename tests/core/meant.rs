@@ -154,3 +154,14 @@ fn joint(bike: &str, swap: &str, family: &str) -> String {
         finding.verdict.to_string()
     })
 }
+
+/// A hub alone goes into the rim that stays, and whether it can be laced hangs on spokes nobody wrote
+/// down; a whole wheel brings its own.
+#[test]
+fn a_new_hub_in_an_old_rim_is_no_fit_without_its_spokes() {
+    let bike = "[frame]\nrear_axle = \"QR\"\nrear_spacing = 135\n[rear_brake]\nmount = \"V-brake\"\n\
+                [rear_rim]\nholes = 32\n";
+    let hub = "[rear_hub]\nspacing = 135\naxle = \"QR\"\nholes = 28\n";
+    assert_ne!(verdict(bike, hub), Verdict::Fits);
+    assert_ne!(verdict(bike, hub), Verdict::FitsWith);
+}

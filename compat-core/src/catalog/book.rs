@@ -28,6 +28,9 @@ pub struct Joint {
     pub title: String,
     /// For each end of the family, the slot and its end; `None` where this joint has none.
     pub ends: Vec<Option<JointEnd>>,
+    /// The ends whose parts, where all of them are there, are joined by it, whether or not the others
+    /// are written down: a hub and a rim are laced.
+    pub together: Vec<usize>,
     /// The slots that must be filled: those whose part plays an end in the place of another.
     pub filled: Vec<usize>,
     /// The slots that must be empty: a part there would play an end in the place of this joint's.

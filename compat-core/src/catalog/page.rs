@@ -55,18 +55,32 @@ pub(super) fn joints(
             });
             ends.push(played.collect());
         }
+        let mut together = Vec::new();
+        for (name, at) in row.texts("together", faults) {
+            match family.end_index(name) {
+                Some(end) => together.push(end),
+                None => {
+                    let message = format!("`{name}` is no end of this family");
+                    let place = Place { file, at };
+                    let near = nearest(name, family.ends.iter().map(|end| end.name));
+                    let fault = Fault::new(place, FaultKind::UnknownName, name, message);
+                    faults.push(fault.near(near));
+                }
+            }
+        }
         row.end(faults);
-        joints.extend(variants(&title, &ends));
+        joints.extend(variants(&title, &ends, &together));
     }
     joints
 }
 
 /// A joint for each choice of what plays its ends. The first that is fitted plays; so each choice
 /// but the last asks for its own part, and each but the first for the others' absence.
-fn variants(title: &str, ends: &[Vec<JointEnd>]) -> Vec<Joint> {
+fn variants(title: &str, ends: &[Vec<JointEnd>], together: &[usize]) -> Vec<Joint> {
     let mut joints = vec![Joint {
         title: title.to_owned(),
         ends: Vec::new(),
+        together: together.to_vec(),
         filled: Vec::new(),
         empty: Vec::new(),
         dimensions: Default::default(),

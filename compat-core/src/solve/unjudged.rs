@@ -77,12 +77,13 @@ pub(super) fn unjudged_ends(
                 .cloned()
                 .collect();
             let said = |mate: usize| !touched.contains(&mate) && speaks(part, &own);
-            if end.loose && missing.is_some_and(|mate| !said(mate)) {
+            let sure = missing.is_some() && laced(catalog, bike, *slot, &end.name, touched);
+            if end.loose && !sure && missing.is_some_and(|mate| !said(mate)) {
                 continue;
             }
             // Where the mate is not written down, the joint is there all the same.
             let vital = match missing {
-                Some(_) => !end.loose,
+                Some(_) => sure || !end.loose,
                 None => end.vital,
             };
             found.push(Unjudged {
@@ -106,6 +107,21 @@ impl Unjudged {
 /// True where a dimension meets a mate at an end.
 fn has(end: &End, dimension: usize) -> bool {
     end.fields.iter().any(|(_, number)| *number == dimension)
+}
+
+/// True where a joint at this end is there though a mate is not written down: the parts it joins are,
+/// and one of them stays.
+fn laced(catalog: &Catalog, bike: &Bike, slot: usize, end: &str, touched: &[usize]) -> bool {
+    let mut all = (0..FAMILIES.len()).flat_map(|family| catalog.joints(family));
+    all.any(|joint| {
+        let joined = joint.together.iter();
+        let joined: Vec<_> = joined
+            .filter_map(|end| joint.ends.get(*end)?.as_ref())
+            .collect();
+        joined.iter().any(|e| e.slot == slot && e.end == end)
+            && joined.iter().all(|e| bike.part(e.slot).is_some())
+            && joined.iter().any(|e| !touched.contains(&e.slot))
+    })
 }
 
 /// True where something is stated or measured of the dimensions that meet at an end.

@@ -55,7 +55,11 @@ impl<'a> Built<'a> {
         };
         let mate = matches!(demand, Demand::Ends(own) if *own != slot);
         let class = match self.choice(place, choice) {
-            Choice::AsItIs if mate && self.request.bike.part(slot).is_some() => {
+            Choice::AsItIs
+                if mate
+                    && self.request.bike.part(slot).is_some()
+                    && self.laced_with(slot).is_empty() =>
+            {
                 return Sight::Part(Vec::new(), Vec::new());
             }
             Choice::AsItIs => return Sight::AsItIs,
