@@ -249,7 +249,7 @@ proptest! {
             for (dimension, reading) in less.known.inferred.iter() {
                 let before = all.known.inferred.get(dimension).map(|known| &known.cases);
                 let both = before.and_then(|before| before.meet(&reading.cases));
-                prop_assert_eq!(both.as_ref(), before);
+                prop_assert_eq!(both, before.and_then(|before| before.meet(before)));
             }
         }
         let complained = |at: &JointAt| less.known.complained(*at);
@@ -388,6 +388,43 @@ fn what_is_worn_squeezed_or_cut_short_is_a_finding() {
         codes.iter().any(|code| code.starts_with("chain_wear/")),
         "{codes:?}"
     );
+}
+
+/// A post that slipped, or would not go in, has its bore measured both ways before the next one goes
+/// in; so has a frame that was bought used. Nobody else is asked.
+#[test]
+fn a_bore_is_taken_for_round_until_somebody_complains() {
+    let asked = |before: &str, new: &str| {
+        let mut job = Job::new(catalog());
+        let bike = job.bike("bike.toml", before.as_bytes()).unwrap();
+        let swap = job.swap("swap.toml", new.as_bytes(), None).unwrap();
+        let report = job.check(&bike, Some(&swap), Options::default());
+        let all = report.findings.into_iter().chain(report.quiet);
+        let mut about = all.filter(|finding| finding.family == "seatpost_fit");
+        let found = about.next().unwrap();
+        let asked = found.measure.iter().map(|one| one.dimension.clone());
+        (found.verdict, asked.collect::<Vec<String>>())
+    };
+    let post = "[seatpost]\ndiameter = 27.2\n";
+    let frame = "[frame]\nseat_tube_bore = 27.2\n";
+    let round = ["frame.seat_tube_out_of_round".to_owned()];
+    assert_eq!(asked(frame, post).0, "fits");
+    assert_eq!(asked(&format!("{frame}{post}"), post).0, "fits");
+    for complaint in ["slips", "creaks", "will not go in"] {
+        let before = format!("{frame}{post}complaint = \"{complaint}\"\n");
+        let (verdict, questions) = asked(&before, post);
+        assert_eq!(verdict, "measure first", "{complaint}");
+        assert_eq!(questions, round, "{complaint}");
+        let looked = format!("{post}[looked]\n\"seatpost_fit/complaint\" = \"yes\"\n");
+        assert_eq!(asked(&before, &looked).0, "fits", "{complaint}");
+        let (verdict, _) = asked(&before, &format!("{frame}{post}"));
+        assert_eq!(verdict, "fits", "another frame, {complaint}");
+        let measured = before.replace("27.2\n[", "27.2\nseat_tube_out_of_round = 0.05\n[");
+        assert_eq!(asked(&measured, post).0, "fits", "measured, {complaint}");
+    }
+    let bought = |state: &str| asked(post, &format!("{frame}condition = \"{state}\"\n"));
+    assert_eq!(bought("new").0, "fits");
+    assert_eq!(bought("used"), ("measure first", round.to_vec()));
 }
 
 /// Every complaint of every kind of part is against a joint that can stand, and says what a mechanic

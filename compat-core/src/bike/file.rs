@@ -51,6 +51,7 @@ pub fn read_bike(
     if let Err(wrong) = set(catalog, &mut bike, None, settings) {
         faults.0.extend(wrong.0);
     }
+    bike.doubt(catalog);
     faults.or(bike)
 }
 

@@ -1,5 +1,6 @@
 //! A bike as its parts in their slots, a swap set, a list of stock; and the graph of its joints.
 
+mod complaint;
 mod file;
 mod graph;
 mod look;

@@ -87,6 +87,8 @@ pub struct Implied {
     pub when: Vec<(Field, Cases)>,
     /// The fields it gives, and what.
     pub gives: Vec<(Field, Cases)>,
+    /// True where it speaks only of an end in whose joints nobody complains of anything.
+    pub sound: bool,
     /// Who says so.
     pub fact: FactId,
     /// How good that is.

@@ -171,6 +171,8 @@ pub struct Complaint {
     pub ends: Vec<String>,
     /// What a mechanic looks at first.
     pub ask: String,
+    /// True where it casts doubt on what its ends meet as well.
+    pub doubts: bool,
 }
 
 /// What a kind's file says of it.
@@ -573,10 +575,12 @@ fn complaint(file: FileId, node: &Node, ends: &[End], faults: &mut Faults) -> Co
         }
     }
     let ask = row.must("ask", faults).to_owned();
+    let doubts = row.flag("doubts", faults);
     row.end(faults);
     Complaint {
         word,
         ends: named,
         ask,
+        doubts,
     }
 }

@@ -14,6 +14,7 @@ impl Reader<'_> {
         let name = row.must("end", &mut self.faults);
         let when = row.take("when");
         let gives = row.take("gives")?;
+        let sound = row.flag("sound", &mut self.faults);
         let (fact, grade) = self.fact(&mut row);
         row.end(&mut self.faults);
         let Some(end) = self.definition.end_index(name) else {
@@ -41,6 +42,7 @@ impl Reader<'_> {
             end,
             when,
             gives,
+            sound,
             fact,
             grade,
         })

@@ -24,6 +24,8 @@ pub struct Part {
     pub entries: Vec<Entry>,
     /// The numbers of the complaints about it, and where they are written.
     pub complaints: Vec<(usize, Place)>,
+    /// The ends of its kind that stand in a joint somebody complains of.
+    pub doubted: Vec<String>,
 }
 
 /// Reads one part.

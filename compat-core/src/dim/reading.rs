@@ -95,7 +95,10 @@ impl Cases {
                     .iter()
                     .flat_map(|a| theirs.iter().filter_map(|b| a.meet(*b)))
                 {
-                    if !both.contains(&span) {
+                    // What lies inside another case says no more than that one.
+                    let inside = |a: &Span, b: &Span| a.meet(*b) == Some(*a);
+                    if !both.iter().any(|known| inside(&span, known)) {
+                        both.retain(|known| !inside(known, &span));
                         both.push(span);
                     }
                 }

@@ -13,6 +13,7 @@
 
 use std::f64::consts::PI;
 
+use super::exact::{positive, whole};
 use crate::dim::Span;
 
 /// The pitch of a bicycle chain, in nanometres.
@@ -48,7 +49,7 @@ impl Run {
     /// is known give its ends.
     pub fn length(&self) -> Option<Span> {
         let one = |ring: i64, cog: i64, centres: i64| {
-            let pitches = belt(teeth(ring)?, teeth(cog)?, pitches(centres)?)?;
+            let pitches = belt(positive(ring)?, positive(cog)?, pitches(centres)?)?;
             nanometres(pitches)
         };
         Some(Span {
@@ -177,31 +178,18 @@ pub fn slack(play: i64, centres: i64) -> Option<i64> {
     let (play, centres) = (pitches(play)?, pitches(centres)?);
     let bent = (centres * centres + play * play).sqrt();
     // To the nearest hundredth of a millimetre: it is less than one.
-    rounded((bent - centres) * 1_270.0)?.checked_mul(10_000)
-}
-
-fn teeth(count: i64) -> Option<f64> {
-    let count = i16::try_from(count).ok().filter(|count| *count > 0)?;
-    Some(f64::from(count))
+    whole((bent - centres) * 1_270.0)?.checked_mul(10_000)
 }
 
 fn pitches(length: i64) -> Option<f64> {
-    let micrometres = i32::try_from(length / 1_000).ok().filter(|um| *um > 0)?;
-    Some(f64::from(micrometres) / 12_700.0)
+    Some(positive(length)? / 12.7e6)
 }
 
 /// To the nearest tenth of a millimetre.
 fn nanometres(pitches: f64) -> Option<i64> {
-    rounded(pitches * 127.0)?
+    whole(pitches * 127.0)?
         .checked_mul(100_000)
         .filter(|length| *length > 0)
-}
-
-fn rounded(value: f64) -> Option<i64> {
-    let value = value.round();
-    (-1.0e9..1.0e9)
-        .contains(&value)
-        .then(|| format!("{value:.0}").parse::<i64>().ok())?
 }
 
 #[cfg(test)]

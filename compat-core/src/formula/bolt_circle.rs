@@ -8,6 +8,7 @@
 
 use std::f64::consts::PI;
 
+use super::exact::{float, millimetres, whole};
 use crate::dim::Span;
 
 /// Pitch of a bicycle chain, in millimetres.
@@ -17,20 +18,20 @@ const ROLLER: f64 = 7.75;
 
 /// The circle through so many evenly spaced bolts that stand so far apart, in millimetres.
 pub fn circle(apart: f64, bolts: i64) -> Option<f64> {
-    let bolts = i32::try_from(bolts).ok().filter(|bolts| *bolts >= 3)?;
-    Some(apart / (PI / f64::from(bolts)).sin())
+    let bolts = float(bolts).filter(|bolts| *bolts >= 3.0)?;
+    Some(apart / (PI / bolts).sin())
 }
 
 /// How far apart so many evenly spaced bolts stand on a circle, in millimetres.
 pub fn apart(circle: f64, bolts: i64) -> Option<f64> {
-    let bolts = i32::try_from(bolts).ok().filter(|bolts| *bolts >= 3)?;
-    Some(circle * (PI / f64::from(bolts)).sin())
+    let bolts = float(bolts).filter(|bolts| *bolts >= 3.0)?;
+    Some(circle * (PI / bolts).sin())
 }
 
 /// The circle at the bottom of the tooth valleys of a ring, in millimetres.
 pub fn root(teeth: i64) -> Option<f64> {
-    let teeth = i32::try_from(teeth).ok().filter(|teeth| *teeth >= 3)?;
-    Some(PITCH / (PI / f64::from(teeth)).sin() - ROLLER)
+    let teeth = float(teeth).filter(|teeth| *teeth >= 3.0)?;
+    Some(PITCH / (PI / teeth).sin() - ROLLER)
 }
 
 /// The circle from the distance between neighbours, in nanometres, rounded to a tenth of a
@@ -54,10 +55,7 @@ pub fn apart_of(circle: Span, bolts: Span) -> Option<Span> {
     }
     let one = |circle: i64| {
         let apart = apart(millimetres(circle)?, bolts.low)?;
-        // A circle of a bicycle is a few hundred millimetres at the most.
-        #[allow(clippy::cast_possible_truncation)]
-        let micrometres = (apart * 1e3).round() as i64;
-        micrometres.checked_mul(1_000)
+        whole(apart * 1e3)?.checked_mul(1_000)
     };
     Some(Span {
         low: one(circle.low)?,
@@ -78,17 +76,8 @@ pub fn room(circle: Span, teeth: Span) -> Option<Span> {
     })
 }
 
-fn millimetres(nanometres: i64) -> Option<f64> {
-    let micrometres = i32::try_from(nanometres / 1_000).ok()?;
-    Some(f64::from(micrometres) / 1_000.0)
-}
-
 fn tenths(millimetres: f64) -> Option<i64> {
-    let tenths = (millimetres * 10.0).round();
-    (-1.0e5..1.0e5)
-        .contains(&tenths)
-        .then(|| format!("{tenths:.0}").parse::<i64>().ok())?
-        .and_then(|tenths| tenths.checked_mul(100_000))
+    whole(millimetres * 10.0)?.checked_mul(100_000)
 }
 
 #[cfg(test)]

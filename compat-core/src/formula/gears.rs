@@ -6,12 +6,13 @@
 //! nominal width, because a tyre is about as high as it is wide (`u-CFS`); a rolled-out wheel may
 //! differ by one or two per cent.
 
+use super::exact::{positive, whole};
+
 use std::f64::consts::PI;
 
 /// A gear: teeth of the ring over teeth of the cog. `None` for no teeth.
 pub fn ratio(ring: i64, cog: i64) -> Option<f64> {
-    let teeth = |count: i64| i16::try_from(count).ok().filter(|count| *count > 0);
-    Some(f64::from(teeth(ring)?) / f64::from(teeth(cog)?))
+    Some(positive(ring)? / positive(cog)?)
 }
 
 /// The diameter of a wheel in millimetres, from the two numbers of the tyre's ISO marking in
@@ -37,11 +38,8 @@ pub fn gain(ratio: f64, diameter: f64, crank: i64) -> Option<f64> {
 
 /// The mean step from cog to cog over so many cogs, as a share of one.
 pub fn mean_step(largest: i64, smallest: i64, cogs: i64) -> Option<f64> {
-    let steps = i16::try_from(cogs)
-        .ok()?
-        .checked_sub(1)
-        .filter(|steps| *steps > 0)?;
-    Some(ratio(largest, smallest)?.powf(1.0 / f64::from(steps)) - 1.0)
+    let steps = positive(cogs.checked_sub(1)?)?;
+    Some(ratio(largest, smallest)?.powf(1.0 / steps) - 1.0)
 }
 
 /// The highest gear of a ring over the lowest of the next larger one, where that is least; the rings
@@ -62,10 +60,7 @@ pub fn overlaps(share: f64) -> bool {
 }
 
 fn millimetres(nanometres: i64) -> Option<f64> {
-    let micrometres = i32::try_from(nanometres / 1_000)
-        .ok()
-        .filter(|um| *um > 0)?;
-    Some(f64::from(micrometres) / 1_000.0)
+    Some(positive(nanometres)? / 1.0e6)
 }
 
 /// A ratio in millionths, to the nearest thousandth.
@@ -89,10 +84,7 @@ pub fn as_length(value: f64) -> Option<i64> {
 }
 
 fn rounded(value: f64) -> Option<i64> {
-    let value = value.round();
-    (0.0..1.0e9)
-        .contains(&value)
-        .then(|| format!("{value:.0}").parse::<i64>().ok())?
+    whole(value).filter(|whole| *whole >= 0)
 }
 
 #[cfg(test)]

@@ -8,9 +8,10 @@
 //! are not even among themselves stray from their mean by so much again.
 
 use uom::si::f64::{Length, Ratio};
-use uom::si::length::micrometer;
-use uom::si::ratio::ratio;
+use uom::si::length::{micrometer, nanometer};
+use uom::si::ratio::{part_per_million, ratio};
 
+use super::exact::{self, float, positive, whole};
 use crate::dim::Span;
 
 /// How far a click carries the cage.
@@ -28,14 +29,10 @@ pub fn worst_excess(steps: f64, excess: Length) -> Length {
 /// ahead and the furthest behind.
 pub fn unevenness(pulls: &[Length]) -> Length {
     let none = Length::new::<micrometer>(0.0);
-    let Ok(clicks) = i32::try_from(pulls.len()) else {
-        return none;
-    };
-    if clicks == 0 {
-        return none;
-    }
+    let clicks = i64::try_from(pulls.len()).ok().and_then(positive);
+    let Some(clicks) = clicks else { return none };
     let whole = pulls.iter().fold(none, |sum, pull| sum + *pull);
-    let mean = whole / f64::from(clicks);
+    let mean = whole / clicks;
     let (mut ahead, mut least, mut most) = (none, none, none);
     for pull in pulls {
         ahead += *pull - mean;
@@ -79,7 +76,7 @@ impl Known {
         let least = step(length(self.pull.low)?, shift.0) - length(self.pitch.high)?;
         let most = step(length(self.pull.high)?, shift.1) - length(self.pitch.low)?;
         let none = Length::new::<micrometer>(0.0);
-        let uneven = micrometres(self.uneven.high.max(0))? * shift.1;
+        let uneven = exact::length(self.uneven.high.max(0))? * shift.1;
         let side = |near: Length, far: Length| {
             let low = (worst_excess(few, near) - uneven).max(none);
             let high = worst_excess(many, far).max(none) + uneven;
@@ -132,32 +129,19 @@ pub fn chained(one: Span, other: Span) -> Option<Span> {
 
 /// The steps between so many cogs.
 fn steps(cogs: i64) -> Option<f64> {
-    let steps = i32::try_from(cogs.checked_sub(1)?).ok()?;
-    (0..100).contains(&steps).then(|| f64::from(steps))
-}
-
-fn micrometres(nanometres: i64) -> Option<Length> {
-    let micrometres = i32::try_from(nanometres / 1_000).ok()?;
-    (micrometres >= 0).then(|| Length::new::<micrometer>(f64::from(micrometres)))
+    float(cogs.checked_sub(1)?).filter(|steps| (0.0..100.0).contains(steps))
 }
 
 fn length(nanometres: i64) -> Option<Length> {
-    micrometres(nanometres).filter(|length| length.get::<micrometer>() > 0.0)
+    positive(nanometres).map(Length::new::<nanometer>)
 }
 
 fn factor(millionths: i64) -> Option<Ratio> {
-    let millionths = i32::try_from(millionths).ok()?;
-    (millionths > 0).then(|| Ratio::new::<ratio>(f64::from(millionths) / 1.0e6))
+    positive(millionths).map(Ratio::new::<part_per_million>)
 }
 
 fn hundredths(length: Length) -> Option<i64> {
     whole(length.get::<micrometer>() / 10.0)?.checked_mul(10_000)
-}
-
-fn whole(value: f64) -> Option<i64> {
-    (0.0..1.0e9)
-        .contains(&value)
-        .then(|| format!("{:.0}", value.round()).parse().ok())?
 }
 
 #[cfg(test)]

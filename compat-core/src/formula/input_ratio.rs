@@ -3,6 +3,7 @@
 use uom::si::f64::Ratio;
 use uom::si::ratio::{part_per_million, ratio};
 
+use super::exact::{positive, whole};
 use crate::dim::Span;
 
 /// Ring over sprocket; `None` for a sprocket without teeth.
@@ -13,24 +14,12 @@ pub fn primary(ring: f64, sprocket: f64) -> Option<Ratio> {
 
 /// The same of two readings, in millionths rounded to the nearest. `None` where one is open-ended.
 pub fn of(ring: Span, sprocket: Span) -> Option<Span> {
-    let low = primary(count(ring.low)?, count(sprocket.high)?)?;
-    let high = primary(count(ring.high)?, count(sprocket.low)?)?;
+    let low = primary(positive(ring.low)?, positive(sprocket.high)?)?;
+    let high = primary(positive(ring.high)?, positive(sprocket.low)?)?;
     Some(Span {
         low: whole(low.get::<part_per_million>())?,
         high: whole(high.get::<part_per_million>())?,
     })
-}
-
-fn count(teeth: i64) -> Option<f64> {
-    (1..=MOST).contains(&teeth).then_some(teeth as f64)
-}
-
-/// More teeth than any ring has: what lies above is open-ended.
-const MOST: i64 = 10_000;
-
-fn whole(millionths: f64) -> Option<i64> {
-    let rounded = millionths.round();
-    (rounded.is_finite() && rounded.abs() < 1e15).then_some(rounded as i64)
 }
 
 #[cfg(test)]

@@ -4,6 +4,7 @@
 //! guides; figures to test it with are in the tests). The ratio changes through the travel, so a
 //! travel worked out for another stroke is an estimate: it is given to the whole millimetre.
 
+use super::exact::{length, positive, whole};
 use uom::si::f64::{Length, Ratio};
 use uom::si::length::millimeter;
 use uom::si::ratio::ratio;
@@ -22,38 +23,24 @@ pub fn travel(leverage: Ratio, stroke: Length) -> Length {
 /// The wheel travel for a new stroke from the old pair, in nanometres, rounded to the nearest
 /// whole millimetre. `None` for a stroke of nothing or lengths out of all reason.
 pub fn new_travel(travel_now: i64, stroke_now: i64, stroke_new: i64) -> Option<i64> {
-    let length = |nanometres: i64| {
-        Some(Length::new::<millimeter>(
-            f64::from(i32::try_from(nanometres / 1_000).ok()?) / 1_000.0,
-        ))
-    };
     let leverage = average(length(travel_now)?, length(stroke_now)?)?;
     if leverage.get::<ratio>() <= 0.0 {
         return None;
     }
-    let millimetres = travel(leverage, length(stroke_new)?)
-        .get::<millimeter>()
-        .round();
-    // Below a kilometre the number is far from the end of what is exact.
-    if !(0.0..1.0e6).contains(&millimetres) {
-        return None;
-    }
-    format!("{millimetres:.0}")
-        .parse::<i64>()
-        .ok()?
-        .checked_mul(1_000_000)
+    let travel = travel(leverage, length(stroke_new)?).get::<millimeter>();
+    whole(travel)?.checked_mul(1_000_000)
 }
 
 /// The average leverage ratio of lengths in nanometres, in millionths, to the nearest hundredth.
 pub fn ratio_of(travel: i64, stroke: i64) -> Option<i64> {
-    let (travel, stroke) = (plain(travel)?, plain(stroke)?);
+    let (travel, stroke) = (positive(travel)?, positive(stroke)?);
     whole(travel / stroke * 100.0)?.checked_mul(10_000)
 }
 
 /// The sag at the shock: a share of the stroke, in nanometres, to the nearest half millimetre. The
 /// share is in ten-thousandths of a per cent.
 pub fn sag(stroke: i64, share: i64) -> Option<i64> {
-    whole(plain(stroke)? / 1.0e6 * part(share)? * 2.0)?.checked_mul(500_000)
+    whole(positive(stroke)? / 1.0e6 * part(share)? * 2.0)?.checked_mul(500_000)
 }
 
 /// The rate of a coil that lets the rear wheel sag so far, in millinewtons for a metre, to the
@@ -63,33 +50,15 @@ pub fn sag(stroke: i64, share: i64) -> Option<i64> {
 /// k = W x share x LR / (stroke x sag). It follows from the definitions of rate and leverage
 /// (`s-PBS`).
 pub fn spring_rate(weight: i64, rear: i64, leverage: i64, stroke: i64, sag: i64) -> Option<i64> {
-    let newtons = plain(weight)? / 1.0e6 * 9.80665;
-    let force = newtons * part(rear)? * (plain(leverage)? / 1.0e6);
-    let way = plain(stroke)? / 1.0e6 * part(sag)?;
+    let newtons = positive(weight)? / 1.0e6 * 9.80665;
+    let force = newtons * part(rear)? * (positive(leverage)? / 1.0e6);
+    let way = positive(stroke)? / 1.0e6 * part(sag)?;
     whole(force / way)?.checked_mul(1_000_000)
-}
-
-/// A whole number above nothing, within reason.
-fn plain(value: i64) -> Option<f64> {
-    let thousands = i32::try_from(value / 1_000)
-        .ok()
-        .filter(|value| *value > 0)?;
-    Some(f64::from(thousands) * 1_000.0)
 }
 
 /// A share of one.
 fn part(ten_thousandths: i64) -> Option<f64> {
-    let share = i32::try_from(ten_thousandths)
-        .ok()
-        .filter(|share| *share > 0)?;
-    Some(f64::from(share) / 1.0e6)
-}
-
-fn whole(value: f64) -> Option<i64> {
-    let value = value.round();
-    (0.0..1.0e9)
-        .contains(&value)
-        .then(|| format!("{value:.0}").parse::<i64>().ok())?
+    Some(positive(ten_thousandths)? / 1.0e6)
 }
 
 #[cfg(test)]

@@ -5,6 +5,7 @@ pub mod bolt_circle;
 pub mod brake_adaptor;
 pub mod chain_line;
 pub mod elongation;
+pub mod exact;
 pub mod gears;
 pub mod indexing;
 pub mod input_ratio;

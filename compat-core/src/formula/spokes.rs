@@ -16,9 +16,10 @@ use std::f64::consts::TAU;
 
 use uom::si::angle::radian;
 use uom::si::f64::{Angle, Area, Length, Ratio};
-use uom::si::length::{micrometer, millimeter};
+use uom::si::length::micrometer;
 use uom::si::ratio::part_per_million;
 
+use super::exact::{float, length, whole};
 use crate::dim::Span;
 
 /// One side of a wheel.
@@ -134,13 +135,13 @@ impl Known {
 
     /// The hole circle that makes the shortest spoke, where it is among those known.
     fn nearest(&self, rim: i64) -> Option<i64> {
-        let at = length(rim)? * turn(number(self.crosses)?, number(self.spokes)?).cos();
+        let at = length(rim)? * turn(float(self.crosses)?, float(self.spokes)?).cos();
         let at = whole(at.get::<micrometer>())?.checked_mul(1_000)?;
         Some(at.clamp(self.circle.low, self.circle.high.max(self.circle.low)))
     }
 
     fn side(&self, rim: i64, circle: i64, offset: i64, hole: i64) -> Option<Side> {
-        let (crosses, spokes) = (number(self.crosses)?, number(self.spokes)?);
+        let (crosses, spokes) = (float(self.crosses)?, float(self.spokes)?);
         let sound = rim > circle && circle > 0 && crosses >= 0.0 && spokes > 0.0;
         sound.then_some(Side {
             rim: length(rim)?,
@@ -152,31 +153,15 @@ impl Known {
     }
 }
 
-fn number(count: i64) -> Option<f64> {
-    Some(f64::from(i32::try_from(count).ok()?))
-}
-
-fn length(nanometres: i64) -> Option<Length> {
-    let micrometres = i32::try_from(nanometres / 1_000).ok()?;
-    Some(Length::new::<millimeter>(f64::from(micrometres) / 1_000.0))
-}
-
 /// Micrometres as nanometres, rounded to the hundredth of a millimetre.
 fn hundredths(micrometres: f64) -> Option<i64> {
     whole(micrometres / 10.0)?.checked_mul(10_000)
 }
 
-fn whole(value: f64) -> Option<i64> {
-    let round = value.round();
-    // Far inside what is exact, and never NaN.
-    if !(-1.0e12..1.0e12).contains(&round) {
-        return None;
-    }
-    format!("{round:.0}").parse().ok()
-}
-
 #[cfg(test)]
 mod tests {
+    use uom::si::length::millimeter;
+
     use super::*;
 
     fn mm(value: f64) -> Length {

@@ -13,6 +13,7 @@ use uom::si::angle::degree;
 use uom::si::f64::{Angle, Length};
 use uom::si::length::millimeter;
 
+use super::exact::{float, length, whole};
 use crate::dim::Span;
 
 /// The drawing of a frame.
@@ -208,7 +209,7 @@ impl Known {
             chainstay: length(chainstay)?,
             drop: length(drop)?,
             front_centre: length(centre)?,
-            head_angle: Angle::new::<degree>(f64::from(i32::try_from(angle).ok()?) / 1.0e6),
+            head_angle: Angle::new::<degree>(float(angle)? / 1.0e6),
             fork: fork_of(drawn)?,
         };
         let radius = |(seat, width): (i64, i64)| Some(length(seat)? / 2.0 + length(width)?);
@@ -240,7 +241,7 @@ impl Figures {
     pub fn reach_and_stack(&self, reach: Span, stack: Span) -> Option<(Span, Span)> {
         let mut found: Option<(Span, Span)> = None;
         for turn in [self.turn.low, self.turn.high] {
-            let turn = Angle::new::<degree>(f64::from(i32::try_from(turn).ok()?) / 1.0e6);
+            let turn = Angle::new::<degree>(float(turn)? / 1.0e6);
             for reach in [reach.low, reach.high] {
                 for stack in [stack.low, stack.high] {
                     let (reach, stack) = turned(length(reach)?, length(stack)?, turn);
@@ -260,11 +261,6 @@ fn hull(a: Span, b: Span) -> Span {
     }
 }
 
-fn length(nanometres: i64) -> Option<Length> {
-    let micrometres = i32::try_from(nanometres / 1_000).ok()?;
-    Some(Length::new::<millimeter>(f64::from(micrometres) / 1_000.0))
-}
-
 /// Rounded to the tenth of a degree.
 fn tenth(angle: Angle) -> Option<Span> {
     let tenths = whole(angle.get::<degree>() * 10.0)?;
@@ -275,15 +271,6 @@ fn tenth(angle: Angle) -> Option<Span> {
 fn to_millimetre(length: Length) -> Option<Span> {
     let millimetres = whole(length.get::<millimeter>())?;
     millimetres.checked_mul(1_000_000).map(Span::exactly)
-}
-
-fn whole(value: f64) -> Option<i64> {
-    let round = value.round();
-    // Far inside what is exact, and never NaN.
-    if !(-1.0e12..1.0e12).contains(&round) {
-        return None;
-    }
-    format!("{round:.0}").parse().ok()
 }
 
 #[cfg(test)]

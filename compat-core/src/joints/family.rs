@@ -181,6 +181,8 @@ pub struct Sheet {
 pub struct Cells<'a> {
     /// Which ends are there.
     pub present: SmallVec<[bool; 4]>,
+    /// Which ends somebody complains of, or of a joint they stand in.
+    pub doubted: SmallVec<[bool; 4]>,
     /// Where each end's fields begin.
     pub starts: SmallVec<[usize; 4]>,
     /// The readings; `None` where nothing is known.
@@ -198,6 +200,7 @@ impl<'a> Cells<'a> {
         }
         Cells {
             present: smallvec::smallvec![false; family.ends.len()],
+            doubted: smallvec::smallvec![false; family.ends.len()],
             starts,
             readings: smallvec::smallvec![None; total],
         }
@@ -214,6 +217,7 @@ impl<'a> Cells<'a> {
             .map(|reading| reading.map(|reading| -> &'b Reading { reading }));
         Cells {
             present: self.present.clone(),
+            doubted: self.doubted.clone(),
             starts: self.starts.clone(),
             readings: readings.collect(),
         }
@@ -245,6 +249,18 @@ impl<'a> Cells<'a> {
         if let Some(present) = self.present.get_mut(end) {
             *present = true;
         }
+    }
+
+    /// Says that somebody complains of an end, or of a joint it stands in.
+    pub fn doubt(&mut self, end: usize) {
+        if let Some(doubted) = self.doubted.get_mut(end) {
+            *doubted = true;
+        }
+    }
+
+    /// True where nobody complains of an end, nor of a joint it stands in.
+    pub fn is_sound(&self, end: usize) -> bool {
+        !self.doubted.get(end).copied().unwrap_or(false)
     }
 
     /// True where an end is there.

@@ -301,14 +301,14 @@ impl Words<'_> {
         let others = others
             .into_iter()
             .filter(|change| !self.keep.contains(&change.slot));
-        if let Some(insert) = &finding.remedies.not_ruled_out {
+        for insert in &finding.remedies.not_ruled_out {
             let what = &insert.need.what;
             let source = insert.need.fact.map(|fact| self.source(fact));
             let source = source
                 .map(|source| format!(" [{source}]"))
                 .unwrap_or_default();
             text.advice.push(format!(
-                "{what} in between would leave it open instead of refused: to be tried{source}"
+                "{what} in between would leave it open instead of refused: to be tried or measured before it is relied on{source}"
             ));
         }
         text.would_fit = new.into_iter().map(|change| self.change(change)).collect();

@@ -495,7 +495,7 @@ impl<L: Listener> Walk<'_, L> {
 /// Whether a row speaks of what stands there; `None` where it may or may not.
 fn speaks(row: &Implied, cells: &Cells<'_>, setting: Setting) -> Option<bool> {
     let doubted = setting.strict && row.grade == crate::verdict::Grade::Memory;
-    if doubted || !cells.has(row.end) {
+    if doubted || !cells.has(row.end) || (row.sound && !cells.is_sound(row.end)) {
         return Some(false);
     }
     let mut sure = true;

@@ -95,13 +95,16 @@ impl<'a> Known<'a> {
         };
         let dimensions = joint.dimensions(self.catalog, family);
         for (number, (end, fields)) in joint.ends.iter().zip(dimensions).enumerate() {
-            let Some(end) = end
-                .as_ref()
-                .filter(|end| self.bike.part(end.slot).is_some())
-            else {
-                continue;
-            };
+            let there = end.as_ref().and_then(|end| {
+                let part = self.bike.part(end.slot)?;
+                Some((end, part))
+            });
+            let Some((end, part)) = there else { continue };
             cells.put(number);
+            let cleared = || self.look(at, None).is_some_and(|look| look.holds);
+            if part.doubted.contains(&end.end) && !cleared() {
+                cells.doubt(number);
+            }
             for (index, dimension) in fields.iter().enumerate() {
                 let field = Field {
                     end: u8::try_from(number).unwrap_or(u8::MAX),
@@ -118,13 +121,7 @@ impl<'a> Known<'a> {
 
     /// What somebody saw who looked at a joint for the sake of a code.
     pub fn look(&self, at: JointAt, code: Option<u8>) -> Option<&Look> {
-        let joint = self.joint(at)?;
-        let here = |look: &&Look| {
-            let slot = look.slot;
-            (look.family, look.code) == (at.family, code)
-                && slot.is_none_or(|slot| joint.hangs_on().any(|there| there == slot))
-        };
-        self.bike.looks.iter().rev().find(here)
+        self.bike.look(self.catalog, at, code)
     }
 
     /// True where a claim says that the parts of a joint cannot be joined.
@@ -142,25 +139,6 @@ impl<'a> Known<'a> {
 
     /// The complaints against a joint: slot, and number of the complaint of its kind.
     pub fn complaints(&self, at: JointAt) -> Vec<(usize, usize)> {
-        let mut found = Vec::new();
-        let Some(joint) = self.joint(at) else {
-            return found;
-        };
-        for end in joint.ends.iter().flatten() {
-            let Some(part) = self.bike.part(end.slot) else {
-                continue;
-            };
-            let body = self.catalog.body(part.kind);
-            for (number, _) in &part.complaints {
-                let against = body
-                    .complaints
-                    .get(*number)
-                    .is_some_and(|complaint| complaint.ends.contains(&end.end));
-                if against {
-                    found.push((end.slot, *number));
-                }
-            }
-        }
-        found
+        self.bike.complaints(self.catalog, at)
     }
 }

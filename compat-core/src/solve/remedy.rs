@@ -40,8 +40,8 @@ pub struct Remedies {
     pub inserts: Vec<Insert>,
     /// What the joints with the adaptors in come to.
     pub with_inserts: Option<Verdict>,
-    /// A part for an end that is not there, with which the joint is no longer refused but open.
-    pub not_ruled_out: Option<Insert>,
+    /// Parts with which the joint is no longer refused but open.
+    pub not_ruled_out: Vec<Insert>,
     /// For each part that can be changed, the nearest that would fit.
     pub changes: Vec<Change>,
 }
@@ -54,16 +54,20 @@ pub(super) fn remedies(
     setting: Setting,
 ) -> Remedies {
     let mut remedies = Remedies::default();
-    if let Some((parts, verdict)) = bridge(known, at, setting) {
+    if let Some((parts, verdict)) = bridge(known, at, setting, Verdict::FitsWith) {
         remedies.inserts = parts;
         remedies.with_inserts = Some(verdict);
+    } else if !setting.brief {
+        let open = bridge(known, at, setting, Verdict::MeasureFirst);
+        remedies.not_ruled_out = open.map_or_else(Vec::new, |(parts, _)| parts);
     }
     match filled(known, at, judgement, setting) {
         Some((insert, verdict)) if verdict <= Verdict::FitsWith => {
             remedies.inserts = vec![insert];
             remedies.with_inserts = Some(Verdict::FitsWith);
         }
-        found => remedies.not_ruled_out = found.map(|(insert, _)| insert),
+        Some((insert, _)) => remedies.not_ruled_out = vec![insert],
+        None => {}
     }
     let Some(joint) = known.joint(at).filter(|_| !setting.brief) else {
         return remedies;
@@ -81,8 +85,14 @@ pub(super) fn remedies(
     remedies
 }
 
-/// The shortest chain of adaptors between the two ends.
-fn bridge(known: &Known<'_>, at: JointAt, setting: Setting) -> Option<(Vec<Insert>, Verdict)> {
+/// The shortest chain of adaptors between the two ends, each of whose joints comes to this verdict or
+/// a better one.
+fn bridge(
+    known: &Known<'_>,
+    at: JointAt,
+    setting: Setting,
+    worst: Verdict,
+) -> Option<(Vec<Insert>, Verdict)> {
     let book = known.catalog.book(at.family);
     let family = FAMILIES.get(at.family)?;
     let adaptors: Vec<(&Adaptor, &Bridge)> = book
@@ -116,7 +126,7 @@ fn bridge(known: &Known<'_>, at: JointAt, setting: Setting) -> Option<(Vec<Inser
     let first = graph.add_node(());
     let second = graph.add_node(());
     let nodes: Vec<NodeIndex> = adaptors.iter().map(|_| graph.add_node(())).collect();
-    let good = |verdict: Verdict| verdict <= Verdict::FitsWith;
+    let good = |verdict: Verdict| verdict <= worst;
     for (index, node) in nodes.iter().enumerate() {
         let into = verdict(None, Some(index));
         if good(into) {
