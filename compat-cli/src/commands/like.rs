@@ -46,7 +46,7 @@ fn write(catalog: &Catalog, like: &Like) -> String {
         "#:schema ./bike.schema.json\n\
          # A bike like this: {}. Nothing is taken as known:\n\
          # take the # off a line and write what you know; leave the rest. Values may be\n\
-         #   \"31.6\"  \"31.6 mm\"  \"1-1/8 in\"  \"30.88 ± 0.02\"  \"30.75 .. 31.05\"  \"30.9 or 31.6\"  \"?\"\n\
+         #   \"31.6\"  \"31.6 mm\"  \"1-1/8\"  \"30.88 ± 0.02\"  \"30.75 .. 31.05\"  \"30.9 or 31.6\"  \"?\"\n\
          #   \"27.2, measured 27.16\" where the marking and the calliper differ.\n\
          # A line about a part says that the part is fitted, even if its value is \"?\".\n\
          # What a swap set decides is told by `compat measure`; the rest can stay as it is.\n\

@@ -76,7 +76,7 @@ fn bike(catalog: &Catalog) -> String {
         "#:schema ./bike.schema.json\n\
          # A bike: the parts fitted, slot by slot, each with the little that is known.\n\
          # Take the # off a line and write what you know; leave the rest. Values may be\n\
-         #   \"31.6\"  \"31.6 mm\"  \"1-1/8 in\"  \"30.88 ± 0.02\"  \"30.75 .. 31.05\"  \"30.9 or 31.6\"  \"?\"\n\
+         #   \"31.6\"  \"31.6 mm\"  \"1-1/8\"  \"30.88 ± 0.02\"  \"30.75 .. 31.05\"  \"30.9 or 31.6\"  \"?\"\n\
          #   \"27.2, measured 27.16\" where the marking and the calliper differ.\n\
          # A table that is there says that the part is fitted, even if nothing more is known.\n\
          # (`compat new schema-bike bike.schema.json` writes the schema named above.)\n\n\

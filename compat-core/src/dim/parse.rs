@@ -171,6 +171,9 @@ fn number(
     } else {
         Some(unit_size(quantity, name.trim())?)
     };
+    // Nobody writes millimetres as `1-1/8`: a bare fraction of a length is one of an inch.
+    let inches = quantity == Quantity::Length && digits.contains('/');
+    let written = written.or(unit.is_none().then_some(INCH).filter(|_| inches));
     let size = written.or(unit).unwrap_or(quantity.usual().0);
     let (top, bottom) = fraction(digits.trim())?;
     let top = top.checked_mul(i128::from(size)).ok_or_else(too_large)?;
@@ -188,6 +191,9 @@ fn number(
     Ok((value, written))
 }
 
+/// An inch, in nanometres.
+const INCH: i64 = 25_400_000;
+
 /// What stands behind a number of threads to the inch.
 const THREADS: &[&str] = &["tpi", "TPI", "threads per inch"];
 
@@ -197,8 +203,7 @@ fn pitch(text: &str) -> Result<i64, Unreadable> {
     if top <= 0 {
         return Err(Unreadable::new("an inch has more threads than none"));
     }
-    let inch: i128 = 25_400_000;
-    let nanometres = (inch * bottom * 2 + top) / (top * 2);
+    let nanometres = (i128::from(INCH) * bottom * 2 + top) / (top * 2);
     i64::try_from(nanometres).map_err(|_| too_large())
 }
 
@@ -298,6 +303,9 @@ mod tests {
             ("28.6mm", 28_600_000),
             (" 27.2 ", 27_200_000),
             ("1-1/8 in", 28_575_000),
+            ("1-1/8", 28_575_000),
+            ("9/16", 14_287_500),
+            ("1 1/2", 38_100_000),
             ("1 1/8\"", 28_575_000),
             ("9/8 in", 28_575_000),
             ("1.065 in", 27_051_000),
@@ -322,6 +330,7 @@ mod tests {
             Ok(Span::between(30_750_000, 31_050_000))
         );
         assert_eq!(mm("1 to 2 in"), Ok(Span::between(25_400_000, 50_800_000)));
+        assert_eq!(mm("1 .. 1-1/8"), Ok(Span::between(25_400_000, 28_575_000)));
         assert_eq!(mm("at least 80"), Ok(Span::at_least(80_000_000)));
     }
 
