@@ -16,6 +16,9 @@ impl Words<'_> {
             .to
             .iter()
             .map(|(dimension, cases)| {
+                let ends = change.ends.iter().find(|(number, _)| number == dimension);
+                let whole = ends.map(|(_, span)| Cases::Numbers(vec![*span]));
+                let cases = whole.as_ref().unwrap_or(cases);
                 let shown = self.few(self.quantity(change.slot, *dimension), cases);
                 let colon = if matches!(cases, Cases::Names(_)) {
                     ":"

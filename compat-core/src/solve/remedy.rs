@@ -31,6 +31,8 @@ pub struct Change {
     pub title: Option<String>,
     /// The dimensions, and what they should be.
     pub to: Vec<(usize, Cases)>,
+    /// The numbers among them that are no size anybody makes but the end of what fits: all of it.
+    pub ends: Vec<(usize, Span)>,
 }
 
 /// What would mend a joint.
@@ -399,6 +401,7 @@ fn series(known: &Known<'_>, at: JointAt, end: usize, setting: Setting) -> Optio
                     slot,
                     title: Some(size.title.clone()),
                     to,
+                    ends: Vec::new(),
                 },
             ));
         }
@@ -430,30 +433,40 @@ fn turned(
             None => fields.push((turn.field, sure)),
         }
     }
-    // A number is tried at the reading nearest to what is there now, and only that is offered.
+    // A number is tried at the reading nearest to what is there now, and only that is offered: a size
+    // that is made where one fits, else the end of what does.
     let cells = known.cells(at);
+    let mut ends: Vec<(Field, Span, Span)> = Vec::new();
     for (field, cases) in &mut fields {
         if let Cases::Numbers(spans) = cases {
             let now = cells.get(*field).and_then(|reading| reading.cases.span());
             // What no such part can have is no remedy, nor a size that is not made.
-            let (slot, dimension) = known.dimension(at, *field)?;
+            let (slot, number) = known.dimension(at, *field)?;
             let kind = known.catalog.slots().get(slot)?.kind;
-            let dimension = known.catalog.body(kind).dimensions.get(dimension)?;
-            let made = dimension
-                .made
-                .iter()
-                .flat_map(|size| spans.iter().filter_map(|span| span.meet(*size)));
-            let offered: Vec<Span> = if dimension.made.is_empty() {
-                spans.clone()
-            } else {
-                made.collect()
+            let dimension = known.catalog.body(kind).dimensions.get(number)?;
+            let of = |sizes: &[Span]| -> Vec<Span> {
+                let made = sizes.iter();
+                made.flat_map(|size| spans.iter().filter_map(|span| span.meet(*size)))
+                    .collect()
+            };
+            let offered = match dimension.made.as_slice() {
+                [] => match of(&on_pages(known, slot, number)) {
+                    none if none.is_empty() => spans.clone(),
+                    some => some,
+                },
+                made => of(made),
             };
             let near = offered
                 .iter()
-                .filter_map(|span| nearest(*span, now))
-                .min()?;
-            dimension.range.meet(Span::exactly(near.1))?;
-            *cases = Cases::Numbers(vec![Span::exactly(near.1)]);
+                .filter_map(|span| Some((nearest(*span, now)?, span)))
+                .min_by_key(|(near, _)| *near)?;
+            let ((_, value), span) = near;
+            dimension.range.meet(Span::exactly(value))?;
+            if !span.is_exact() {
+                let clipped = span.meet(dimension.range);
+                ends.extend(clipped.map(|clipped| (*field, *span, clipped)));
+            }
+            *cases = Cases::Numbers(vec![Span::exactly(value)]);
         }
     }
     if fields.is_empty() {
@@ -480,6 +493,18 @@ fn turned(
     if with_fields(known, at, &fields, setting) > Verdict::FitsWith {
         return None;
     }
+    // All of what a number is the end of is offered where the joint fits with all of it.
+    ends.retain(|(field, _, clipped)| {
+        let mut whole = fields.clone();
+        for (_, cases) in whole.iter_mut().filter(|(known, _)| known == field) {
+            *cases = Cases::Numbers(vec![*clipped]);
+        }
+        with_fields(known, at, &whole, setting) <= Verdict::FitsWith
+    });
+    let ends = ends
+        .into_iter()
+        .filter_map(|(field, span, _)| Some((known.dimension(at, field)?.1, span)))
+        .collect();
     let slot = known.slot_of(at, end)?;
     let to = fields
         .into_iter()
@@ -489,7 +514,37 @@ fn turned(
         slot,
         title: None,
         to,
+        ends,
     })
+}
+
+/// The sizes of a dimension that stand on the pages of the families it plays a part in.
+fn on_pages(known: &Known<'_>, slot: usize, number: usize) -> Vec<Span> {
+    let mut found: Vec<Span> = Vec::new();
+    for (family, definition) in FAMILIES.iter().enumerate() {
+        for joint in known.catalog.joints(family) {
+            let dimensions = joint.dimensions(known.catalog, definition);
+            let mut own: Vec<Field> = Vec::new();
+            for ((end, of_end), joined) in (0_u8..).zip(dimensions).zip(&joint.ends) {
+                if joined.as_ref().is_some_and(|joined| joined.slot == slot) {
+                    let fields = (0_u8..)
+                        .zip(of_end)
+                        .filter(|(_, own)| **own == Some(number));
+                    own.extend(fields.map(|(field, _)| Field { end, field }));
+                }
+            }
+            if own.is_empty() {
+                continue;
+            }
+            let sizes = known.catalog.prose(family).sizes.iter();
+            let fields = sizes.flat_map(|size| &size.fields);
+            let spans = fields
+                .filter(|(field, _)| own.contains(field))
+                .filter_map(|(_, cases)| cases.span());
+            found.extend(spans.filter(|span| span.is_exact()));
+        }
+    }
+    found
 }
 
 /// The value of a span nearest to what is there now, and how far that is.

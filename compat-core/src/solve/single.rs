@@ -135,6 +135,14 @@ fn another(check: &Check, failing: &[&Finding], slot: usize) -> Option<(Change, 
         };
     }
     part.stock = None;
-    let title = None;
-    Some((Change { slot, title, to }, part))
+    let (title, ends) = (None, Vec::new());
+    Some((
+        Change {
+            slot,
+            title,
+            to,
+            ends,
+        },
+        part,
+    ))
 }
