@@ -40,6 +40,8 @@ mod order;
 mod plan;
 #[path = "core/questions.rs"]
 mod questions;
+#[path = "core/renewed.rs"]
+mod renewed;
 #[path = "core/search.rs"]
 mod search;
 #[path = "core/spacers.rs"]

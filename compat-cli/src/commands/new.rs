@@ -140,7 +140,8 @@ fn swap(catalog: &Catalog) -> String {
     let mut out = String::from(
         "#:schema ./swap.schema.json\n\
          # What is to change, slot by slot: the new part with what is known of it, or the id of a\n\
-         # line of stock (then give the list with --stock). Take the # off what you need.\n\n\
+         # line of stock (then give the list with --stock). Take the # off what you need.\n\
+         # A part of the same make, model and size as the one that is fitted: same_as_fitted = true\n\n\
          title = \"\"\n\
          # remove = [\"front_derailleur\"]\n\
          # keep = [\"crankset\"]\n",
@@ -348,6 +349,13 @@ fn part_schema(catalog: &Catalog, body: &Body, of: Schema) -> Value {
         .filter(|name| of != Schema::Wishes || **name == "note");
     for name in about {
         properties.insert((*name).to_owned(), json!({ "type": "string" }));
+    }
+    if of == Schema::Swap {
+        let about = "of the same make, model and size as the part that is fitted";
+        properties.insert(
+            "same_as_fitted".to_owned(),
+            json!({ "type": "boolean", "description": about }),
+        );
     }
     if !body.complaints.is_empty() && of != Schema::Wishes {
         let words = body.complaint_words();

@@ -242,6 +242,9 @@ fn tail(report: &Report, all: bool) -> String {
     for told in report.told.iter().filter(|_| all) {
         out.push_str(&line(0, BELOW, &format!("{} {told}", heading("told:"))));
     }
+    for same in &report.same {
+        out.push_str(&line(0, BELOW, &format!("{} {same}", heading("the same:"))));
+    }
     for disagreement in &report.disagreements {
         out.push_str(&line(
             0,

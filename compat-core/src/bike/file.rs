@@ -101,6 +101,46 @@ pub(super) fn part(
     part
 }
 
+/// What a new part's table says beside its dimensions: that it is the same as the one that is fitted.
+pub(super) const SAME: &str = "same_as_fitted";
+
+/// Reads a new part, which may be said to be the same as the one that is fitted.
+fn new_part(
+    catalog: &Catalog,
+    slot: usize,
+    place: Place,
+    rows: &[(Key, Node)],
+    faults: &mut Faults,
+) -> Part {
+    let (same, rows): (Vec<_>, Vec<_>) = rows
+        .iter()
+        .cloned()
+        .partition(|(key, _)| &*key.name == SAME);
+    let mut part = part(catalog, slot, place, &rows, faults);
+    for (_, node) in same {
+        let at = Place {
+            file: place.file,
+            at: node.at,
+        };
+        let text = node.as_written().unwrap_or_default();
+        part.same_as_fitted = is_same(&text, at, faults);
+    }
+    part
+}
+
+/// Reads whether a new part is the same as the one that is fitted.
+pub(super) fn is_same(text: &str, place: Place, faults: &mut Faults) -> bool {
+    match text.trim() {
+        "true" | "yes" => true,
+        "false" | "no" | "?" => false,
+        other => {
+            let message = format!("`{SAME}`: `{other}` where true or false should stand");
+            faults.push(Fault::new(place, FaultKind::BadValue, other, message));
+            false
+        }
+    }
+}
+
 fn table_wanted(place: Place, node: &Node, faults: &mut Faults) {
     let written = node.as_written().unwrap_or_default();
     let message = format!("{} where the table of a part should stand", node.kind());
@@ -167,7 +207,7 @@ pub fn read_swap(
             (name, is) => match (catalog.slot_named(name), is) {
                 (Some(slot), Is::Table(rows)) => swap
                     .parts
-                    .push((slot, part(catalog, slot, place, rows, &mut faults))),
+                    .push((slot, new_part(catalog, slot, place, rows, &mut faults))),
                 (Some(slot), Is::Text(id)) => {
                     let part = from_stock(catalog, stock, slot, id, place, &mut faults);
                     if let Some(mut part) = part {

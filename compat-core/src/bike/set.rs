@@ -1,6 +1,6 @@
 //! What is said beside the files: `--set`, and a file of such lines.
 
-use super::file::{from_stock, put, sound, unknown_slot};
+use super::file::{SAME, from_stock, is_same, put, sound, unknown_slot};
 use super::{Bike, Look, Stock, Swap};
 use crate::catalog::{Catalog, Part, PartReader};
 use crate::text::{At, Fault, FaultKind, Faults, FileId, Files, Key, Place};
@@ -145,7 +145,7 @@ fn change_one(
     };
     if let Some(dimension) = dimension {
         let (value, at) = (setting.value.as_str(), setting.value_at);
-        set_part(catalog, &mut part, dimension, value, at, faults);
+        set_new(catalog, &mut part, dimension, value, at, faults);
     }
     catalog.meant_in(slot, &mut part);
     match known.and_then(|at| swap.parts.get_mut(at)) {
@@ -189,7 +189,7 @@ fn set_one(
         .get(slot)
         .map_or(usize::MAX, |slot| slot.kind);
     if let Some((_, part)) = new {
-        set_part(catalog, part, dimension, value, value_place, faults);
+        set_new(catalog, part, dimension, value, value_place, faults);
         return catalog.meant_in(slot, part);
     }
     let mut part = bike
@@ -199,6 +199,22 @@ fn set_one(
     set_part(catalog, &mut part, dimension, value, value_place, faults);
     catalog.meant_in(slot, &mut part);
     put(&mut bike.parts, slot, part);
+}
+
+/// Sets one dimension of a new part, or that it is the same as the one that is fitted.
+fn set_new(
+    catalog: &Catalog,
+    part: &mut Part,
+    dimension: &str,
+    value: &str,
+    place: Place,
+    faults: &mut Faults,
+) {
+    if dimension == SAME {
+        part.same_as_fitted = is_same(value, place, faults);
+        return;
+    }
+    set_part(catalog, part, dimension, value, place, faults);
 }
 
 /// Sets one dimension of a part; what is set takes the place of what was known of it.

@@ -88,6 +88,8 @@ pub struct Dimension {
     pub listed: bool,
     /// The sizes it is made in, where they are few: a remedy names no other.
     pub made: Vec<Span>,
+    /// True for what differs between two parts of one model: what is cut, set or worn.
+    pub piece: bool,
 }
 
 impl Dimension {
@@ -118,6 +120,9 @@ pub struct End {
     pub vital: bool,
     /// True where a bike may well have no mate for it: rings need no derailleur.
     pub loose: bool,
+    /// True where a new part meets its mate otherwise than a worn one of the same model: a new tyre is
+    /// taller.
+    pub wears: bool,
 }
 
 /// Trade notation that states several dimensions at once: `210x55`.
@@ -413,6 +418,7 @@ pub(super) fn dimension(
             Access::Assembled
         });
     let listed = row.flag("millimetres", faults);
+    let piece = row.flag("piece", faults);
     let made = match row
         .text("made", faults)
         .map(|text| (text, read(quantity, text)))
@@ -437,6 +443,7 @@ pub(super) fn dimension(
         access,
         listed,
         made,
+        piece,
     }
 }
 
@@ -540,6 +547,7 @@ fn end(
     let without = without.map(|(name, _)| name.to_owned()).collect();
     let vital = row.flag("vital", faults);
     let loose = row.flag("loose", faults);
+    let wears = row.flag("wears", faults);
     row.end(faults);
     End {
         name: name.to_owned(),
@@ -548,6 +556,7 @@ fn end(
         without,
         vital,
         loose,
+        wears,
     }
 }
 

@@ -26,6 +26,8 @@ pub struct Part {
     pub complaints: Vec<(usize, Place)>,
     /// The ends of its kind that stand in a joint somebody complains of.
     pub doubted: Vec<String>,
+    /// True for a new part said to be of the same make, model and size as the one that is fitted.
+    pub same_as_fitted: bool,
 }
 
 /// Reads one part.

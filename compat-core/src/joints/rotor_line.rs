@@ -10,7 +10,7 @@ use crate::dim::Quantity;
 
 family! {
     ends {
-        hub { spacing: Length, axle: Name, depth: Length }
+        hub { spacing: Length, axle: Name, depth: Length, rotor: Name, brake: Name }
         dropouts { spacing: Length, axle: Name, depth: Length, mount: Name }
         caps (optional) { adds_left: Length }
     }
@@ -21,12 +21,16 @@ family! {
         u_bosses = "brake_mount.u_bosses",
         direct_bosses = "brake_mount.direct_bosses",
         none = "brake_mount.none",
+        no_rotor = "hub_rotor_mount.none",
+        no_hub_brake = "hub_brake.none",
     }
     codes {
         TOO_FAR_OUT = "rotor-too-far-out",
         TOO_FAR_IN = "rotor-too-far-in",
         NO_ROTOR = "no-disc-brake",
         DISC = "disc-brake",
+        BARE = "no-rotor-mount",
+        INSIDE = "brake-inside",
         SHIMS = "rotor-spacer",
     }
 }
@@ -40,6 +44,15 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     });
     if rim_brake == Some(true) {
         return why.grant(NO_ROTOR, &[dropouts.mount.field]);
+    }
+    // A hub without a place for a rotor has no plane: on a mount for a disc brake nothing stops it.
+    if hub.rotor.is(rule.no_rotor) == Some(true) {
+        let over = [hub.rotor.field, hub.brake.field, dropouts.mount.field];
+        return match (hub.brake.is(rule.no_hub_brake), rim_brake) {
+            (Some(false), _) => why.grant(INSIDE, &over),
+            (_, Some(false)) => why.refuse(BARE, &over),
+            _ => why.ask(BARE, &over),
+        };
     }
     if rim_brake == Some(false) {
         why.grant(DISC, &[dropouts.mount.field]);

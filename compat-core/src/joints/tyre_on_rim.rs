@@ -10,13 +10,13 @@ use crate::dim::Quantity;
 
 family! {
     ends {
-        tyre { width: Length, bead_seat: Length, seal: Name, least_pressure: Pressure, most_pressure: Pressure }
+        tyre { width: Length, bead_seat: Length, seal: Name, least_pressure: Pressure, most_pressure: Pressure, hookless: Name }
         rim { inner_width: Length, bead_seat: Length, flange: Name, most_pressure: Pressure }
     }
     limits { over_hookless: Length, any_rim: Pressure }
     tables { held }
     bands { widths: Length => Length }
-    names { hookless = "rim_flange.hookless" }
+    names { hookless = "rim_flange.hookless", yes = "allowed.yes" }
     codes {
         BEAD_SMALLER = "bead-smaller",
         BEAD_LARGER = "bead-larger",
@@ -24,6 +24,7 @@ family! {
         TOO_WIDE = "too-wide",
         HELD = "held",
         HOOKLESS_NARROW = "too-narrow-without-hooks",
+        NAMED = "named-for-no-hooks",
         PRESSURE = "least-pressure",
         MOST_PRESSURE = "most-pressure",
     }
@@ -39,6 +40,8 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     why.pair(HELD, rule.held, tyre.seal, rim.flange);
     if rim.flange.is(rule.hookless) == Some(true) {
         why.at_least(HOOKLESS_NARROW, &(tyre.width - rim.inner_width), rule.over_hookless);
+        // Not every tubeless tyre is made for it, and the sidewall's size does not say which.
+        why.named(NAMED, tyre.hookless, &[rule.yes]);
     }
     let least = tyre.least_pressure.span();
     let any = rule.any_rim.span(why.strict);

@@ -5,7 +5,7 @@ use crate::bike::{COMPLAINT, Look};
 use crate::dim::Reading;
 use crate::explain::list;
 use crate::joints::FAMILIES;
-use crate::solve::{Check, Conflict, Finding, Inference};
+use crate::solve::{Check, Conflict, Finding, Inference, Renewed};
 
 impl Words<'_> {
     pub(super) fn rests_on(&self, finding: &Finding) -> Vec<String> {
@@ -152,6 +152,33 @@ impl Words<'_> {
         )
     }
 
+    /// The new parts that are the same as those that were fitted, and what that means for each.
+    pub fn same(&self, renewed: &Renewed) -> Vec<String> {
+        let line = |slot: &usize| {
+            let part = self.part(*slot);
+            format!(
+                "{part}, of the make, model and size that was fitted: what that proved by standing holds; what is cut, set or worn, and what would be unsafe, is asked anew"
+            )
+        };
+        renewed.same.iter().map(line).collect()
+    }
+
+    /// The new parts that were said to be the same as those that were fitted, and cannot be.
+    pub fn not_the_same(&self, renewed: &Renewed) -> Vec<String> {
+        let line = |(slot, dimension): &(usize, Option<usize>)| {
+            let title = self.slot_title(*slot);
+            match dimension {
+                None => format!("the bike lists no {title} that the new one could be the same as"),
+                Some(dimension) => format!(
+                    "the new {title} is said to be the same as the one that is fitted, and they differ in {}: it is taken for another",
+                    self.dimension_title(*slot, *dimension)
+                ),
+            }
+        };
+        renewed.other.iter().map(line).collect()
+    }
+
+    /// What is marked on a part and what it measures, where both cannot be right.
     pub fn disagreement(&self, slot: usize, dimension: usize) -> String {
         let quantity = self.quantity(slot, dimension);
         let entry = self

@@ -65,6 +65,8 @@ pub struct Report {
     pub told: Vec<String>,
     /// Where what is stated and what is measured disagree, and what else is odd.
     pub disagreements: Vec<String>,
+    /// The new parts that are the same as those that were fitted.
+    pub same: Vec<String>,
     /// What is to be ordered, equal parts counted.
     pub order: Vec<OrderText>,
     /// The cautions of the joints those parts go in.
@@ -265,6 +267,7 @@ impl Report {
                 words.slot_title(*slot)
             )
         }));
+        disagreements.extend(words.not_the_same(&check.renewed));
         let carried = swap
             .map(|swap| swap.carried_off(before))
             .unwrap_or_default();
@@ -298,6 +301,7 @@ impl Report {
             disagreements,
             conflicts: words.contradictions(check),
             told: words.told(check),
+            same: words.same(&check.renewed),
             order: Vec::new(),
             order_cautions: Vec::new(),
         }

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
-use super::check::{Finding, Options, joint, stood};
+use super::check::{Before, Finding, Options, joint, stood};
 use super::infer::infer;
 use super::judge::{About, Setting, quick};
 use super::known::Known;
@@ -149,8 +149,14 @@ impl<'a> Auditor<'a> {
             bike: &self.trial,
             inferred: Rc::clone(&around.inferred),
         };
-        let full =
-            |at: JointAt, stood: &[About]| joint(&known, at, self.setting, Some((stood, &[slot])));
+        let full = |at: JointAt, stood: &[About]| {
+            let before = Before {
+                stood,
+                touched: &[slot],
+                same: &[],
+            };
+            joint(&known, at, self.setting, Some(before))
+        };
         let judge = |(at, stood): &(JointAt, Vec<About>)| {
             let verdict = quick(self.catalog, at.family, &known.cells(*at), self.setting);
             if verdict == Verdict::Fits && !known.complained(*at) {

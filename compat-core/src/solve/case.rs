@@ -4,10 +4,11 @@
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
-use super::check::{Finding, Options, grounds, joint, standing, stood, told_before};
+use super::check::{Before, Finding, Options, grounds, joint, standing, stood, told_before};
 use super::infer::{Conflict, Inference, Told, infer};
 use super::judge::{About, Setting};
 use super::known::Known;
+use super::renewed::{Renewed, renew};
 use crate::bike::{Bike, Graph, JointAt, Look, Swap};
 use crate::catalog::Catalog;
 use crate::dim::Reading;
@@ -26,6 +27,8 @@ pub(super) struct Case<'a> {
     pub inferences: Vec<Inference>,
     /// Where that contradicts itself.
     pub conflicts: Vec<Conflict>,
+    /// The new parts that are the same as those that were fitted, and those that were said to be.
+    pub renewed: Renewed,
     /// What of that still stands.
     pub inferred: Rc<BTreeMap<(usize, usize), Reading>>,
     /// The joints of the bike as it would be.
@@ -51,14 +54,18 @@ impl<'a> Case<'a> {
         } = infer(catalog, bike, &before, options.strict);
         let (mut after, touched) =
             swap.map_or_else(|| (bike.clone(), Vec::new()), |swap| bike.with(swap));
+        let renewed = renew(catalog, bike, &mut after);
         // What somebody saw of the old parts says nothing of the new ones.
         after.looks.retain(|look| !sees(catalog, look, &touched));
         after
             .looks
             .extend(swap.iter().flat_map(|swap| swap.looks.clone()));
         let mut inferred = Rc::clone(&told.inferred);
-        Rc::make_mut(&mut inferred).retain(|(slot, _), _| !touched.contains(slot));
+        Rc::make_mut(&mut inferred).retain(|(slot, dimension), _| {
+            !touched.contains(slot) || renewed.holds(catalog, &after, *slot, *dimension)
+        });
         Case {
+            renewed,
             catalog,
             graph: Graph::of(catalog, &after),
             after,
@@ -119,6 +126,15 @@ impl<'a> Case<'a> {
         stood(&self.told, at)
     }
 
+    /// What a joint proved by standing, and what was changed since.
+    fn before<'b>(&'b self, stood: &'b [About]) -> Before<'b> {
+        Before {
+            stood,
+            touched: &self.touched,
+            same: &self.renewed.same,
+        }
+    }
+
     /// Judges a joint of that bike with more said of its parts, for the verdict and the questions
     /// alone.
     pub fn brief(&self, bike: &Bike, at: JointAt, stood: &[About]) -> Finding {
@@ -129,12 +145,7 @@ impl<'a> Case<'a> {
         if !self.touches(at) {
             return standing(&Known::stated(self.catalog, bike), at, setting);
         }
-        joint(
-            &self.known_of(bike),
-            at,
-            setting,
-            Some((stood, &self.touched)),
-        )
+        joint(&self.known_of(bike), at, setting, Some(self.before(stood)))
     }
 
     /// Judges a joint of the bike as it would be, or of that bike with more said of its parts.
@@ -146,7 +157,7 @@ impl<'a> Case<'a> {
         }
         let stood = stood(&self.told, at);
         let known = self.known_of(bike);
-        let mut finding = joint(&known, at, self.setting, Some((&stood, &self.touched)));
+        let mut finding = joint(&known, at, self.setting, Some(self.before(&stood)));
         if finding.judgement.claims().iter().any(|claim| claim.told) {
             finding.before = told_before(&self.told, &self.before, at);
         }

@@ -8,6 +8,7 @@ use super::infer::{Conflict, Inference};
 use super::judge::{About, Judgement, Setting, about, judge};
 use super::known::Known;
 use super::remedy::{Remedies, remedies};
+use super::renewed::{Renewed, of_the_piece};
 use super::single::{Single, singles};
 use super::unjudged::{Unjudged, unjudged};
 use crate::bike::{Bike, Graph, JointAt, Swap};
@@ -122,6 +123,8 @@ pub struct Check {
     pub conflicts: Vec<Conflict>,
     /// The joints the swap set touches that could not have stood as the bike is described.
     pub unsound: Vec<JointAt>,
+    /// The new parts that are the same as those that were fitted, and those that were said to be.
+    pub renewed: Renewed,
     /// What the bike as it stood told.
     pub inferences: Vec<Inference>,
     /// What of that still stands: slot and dimension, and the reading.
@@ -153,6 +156,7 @@ pub fn judged(catalog: &Catalog, bike: &Bike, swap: Option<&Swap>, options: Opti
         disagreements: disagreements(after),
         conflicts: case.conflicts.clone(),
         unsound: case.unsound(bike),
+        renewed: case.renewed.clone(),
         inferences: case.inferences.clone(),
         inferred: Rc::clone(&case.inferred),
     };
@@ -201,6 +205,10 @@ pub fn judged(catalog: &Catalog, bike: &Bike, swap: Option<&Swap>, options: Opti
     if swap.is_some() && touched.is_empty() {
         check.verdict = check.verdict.and(Verdict::MeasureFirst);
     }
+    // What was said to be the same and is not, is not as described.
+    if !check.renewed.other.is_empty() {
+        check.verdict = check.verdict.and(Verdict::MeasureFirst);
+    }
     // A new part that no rule looks at is not known to fit; figures that are only told judge nothing.
     let judged = |slot: usize| {
         let mut joints = check
@@ -236,22 +244,59 @@ fn joined(known: &Known<'_>, at: JointAt, slot: usize) -> bool {
         .is_some_and(|joint| joint.ends.iter().flatten().any(|end| end.slot == slot))
 }
 
+/// What a joint proved by standing, and what was changed since.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Before<'a> {
+    /// What it said without saying no.
+    pub stood: &'a [About],
+    /// The slots that were touched.
+    pub touched: &'a [usize],
+    /// Of those the ones whose new part is the same as the one that was fitted.
+    pub same: &'a [usize],
+}
+
+/// True where nothing but parts of the same make, model and size came into a joint, none of them at an
+/// end that wears.
+fn stands_again(known: &Known<'_>, at: JointAt, before: Before<'_>) -> bool {
+    let Some(joint) = known.joint(at) else {
+        return false;
+    };
+    joint.ends.iter().flatten().all(|end| {
+        let Some(part) = known.bike.part(end.slot) else {
+            return !before.touched.contains(&end.slot);
+        };
+        let wears = || {
+            let mut ends = known.catalog.body(part.kind).ends.iter();
+            ends.any(|own| own.name == end.end && own.wears)
+        };
+        !before.touched.contains(&end.slot) || before.same.contains(&end.slot) && !wears()
+    })
+}
+
 /// Judges one joint, with questions and remedies. `before` is what the joint proved by standing, and
 /// the slots that were touched since.
 pub(super) fn joint(
     known: &Known<'_>,
     at: JointAt,
     setting: Setting,
-    before: Option<(&[About], &[usize])>,
+    before: Option<Before<'_>>,
 ) -> Finding {
     let mut judgement = judge(known.catalog, at.family, &known.cells(at), setting);
-    if let Some((stood, touched)) = before {
+    if let Some(before) = before {
+        let again = stands_again(known, at, before);
         judgement.without_standing(|claim| {
-            let mut slots = claim
+            let mut terms = claim
                 .terms
                 .iter()
                 .filter_map(|term| known.dimension(at, term.field));
-            slots.all(|(slot, _)| !touched.contains(&slot)) && stood.contains(&about(claim))
+            let stays = |(slot, dimension): (usize, usize)| {
+                !before.touched.contains(&slot)
+                    || again
+                        && before.same.contains(&slot)
+                        && !known.unsafe_where(at, claim)
+                        && !of_the_piece(known.catalog, known.bike, slot, dimension)
+            };
+            terms.all(stays) && before.stood.contains(&about(claim))
         });
     }
     if !known.bike.looks.is_empty() {

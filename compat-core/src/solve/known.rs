@@ -132,6 +132,17 @@ impl<'a> Known<'a> {
         claim.holds == Holds::No && ground == Some(Ground::CannotJoin)
     }
 
+    /// True where a claim that fails would be unsafe.
+    pub(super) fn unsafe_where(&self, at: JointAt, claim: &Claim) -> bool {
+        let code = self
+            .catalog
+            .book(at.family)
+            .codes
+            .get(usize::from(claim.code));
+        let grounds = [claim.ground, code.and_then(|code| code.ground)];
+        grounds.contains(&Some(Ground::Unsafe))
+    }
+
     /// True where a part of the joint has a complaint against the end it presents there.
     pub fn complained(&self, at: JointAt) -> bool {
         !self.complaints(at).is_empty()

@@ -14,7 +14,7 @@ use crate::catalog::Part;
 use crate::dim::Cases;
 use crate::joints::FAMILIES;
 use crate::solve::case::sees;
-use crate::solve::check::{joint, standing, stood};
+use crate::solve::check::{Before, joint, standing, stood};
 use crate::solve::judge::{About, Setting, quick};
 use crate::solve::known::Known;
 use crate::solve::remedy::Insert;
@@ -272,7 +272,16 @@ impl<'a> Built<'a> {
             return Some(Weight::NOTHING);
         }
         let stood = self.stood(at);
-        let finding = joint(&known, at, setting, Some((&stood, &touched)));
+        let finding = joint(
+            &known,
+            at,
+            setting,
+            Some(Before {
+                stood: &stood,
+                touched: &touched,
+                same: &[],
+            }),
+        );
         let weight = self.weight_of(finding.outcome)?;
         if finding.plain != Verdict::DoesNotFit || finding.remedies.inserts.is_empty() {
             return Some(weight);
