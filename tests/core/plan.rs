@@ -157,12 +157,13 @@ fn a_plan_says_what_is_needed_beside_the_lists_and_what_the_old_part_was() {
     );
     let best = &report.plans[0];
     assert_eq!(best.replaced, ["seatpost 31.6"]);
-    assert!(
-        best.besides
-            .iter()
-            .any(|need| need.starts_with("a cable lever")),
-        "{best:?}"
-    );
+    // The lever lies in no list: it is bought at the usual price, and stands in the sum.
+    let lever = best.buy.iter().find(|step| step.slot == "dropper remote");
+    let lever = lever.expect("the lever is bought");
+    assert!(lever.name.starts_with("a cable lever"), "{lever:?}");
+    assert!(lever.condition.contains("the usual price"));
+    assert_eq!((best.cost.as_str(), best.changes), ("70.00", 2));
+    assert!(best.besides.is_empty());
     let shim = &best.buy[0];
     assert!(shim.condition.contains("the usual price"));
     assert!(
@@ -175,6 +176,57 @@ fn a_plan_says_what_is_needed_beside_the_lists_and_what_the_old_part_was() {
             .iter()
             .all(|caution| !caution.contains(".toml"))
     );
+}
+
+const POST: &str = "id,kind,price,size,drop,stack,least_insertion,actuation,cable_head,clamp\n\
+                    D1,seatpost,0,31.6x400,125,45,90,internal cable,head at the post,two-bolt\n";
+
+#[test]
+fn a_lever_the_post_needs_is_taken_from_the_bin_or_the_list() {
+    let five = include_bytes!("../cases/five-facts.toml");
+    let more = [
+        "frame.seat_tube_free_depth=300",
+        "saddle.rails=round 7 mm",
+        "handlebar.grip_diameter=22.2",
+        "handlebar.shape=flat",
+    ];
+    let bike = bike(five, &more);
+    let levers = "id,kind,price,actuation,cable_head,clamp\n\
+                  R1,dropper_remote,45,cable,head at the post,22.2\n\
+                  R2,dropper_remote,5,cable,head at the lever,22.2\n\
+                  R3,dropper_remote,7,hydraulic,,22.2\n";
+    let (bin, list) = (stock(POST), stock(levers));
+    let labour = compat_core::catalog::Labour::usual(catalog());
+    let wishes = wishes("seatpost = { drop = \"at least 125\" }");
+    let mut asked = asked(&bike, &wishes, Some(&bin), Some(&list), &labour);
+    asked.next = 2;
+    let job = Job::new(catalog());
+    let report = job.plan(&asked).unwrap();
+    let best = &report.plans[0];
+    // Dearer than the usual price, and bought all the same: the others do not work the post.
+    let lever: Vec<(&str, &str)> = (best.buy.iter())
+        .map(|step| (step.id.as_str(), step.price.as_str()))
+        .collect();
+    assert_eq!(lever, [("R1", "45.00")]);
+    assert_eq!(
+        best.buy[0].why,
+        "without one, dropper line and lever lacks it"
+    );
+    assert_eq!(best.cost, "75.00");
+    // The same without the lever is no next best plan.
+    assert_eq!(report.plans.len(), 1);
+    let planned = plan(catalog(), &asked).unwrap();
+    if let Some(theirs) = general_solver(&[export(catalog(), &asked).unwrap()]) {
+        assert_eq!(theirs, [numbers(Some(planned.plans[0].weight))]);
+    }
+    // Money short by the lever is no plan without one.
+    let mut tight = wishes.clone();
+    tight.budget = Some(7_400);
+    let asked = Asked {
+        wishes: &tight,
+        ..asked
+    };
+    assert!(plan(catalog(), &asked).unwrap().plans.is_empty());
 }
 
 #[test]

@@ -81,11 +81,17 @@ fn summary(report: &PlanReport) -> String {
         ("planned", Some(plan)) if plan.changes == 0 => {
             format!("planned: nothing has to change ({over})")
         }
-        ("planned", Some(plan)) => format!(
-            "planned: {} for {}, proved the cheapest ({over})",
-            count(plan.changes, "change", "changes"),
-            plan.cost
-        ),
+        ("planned", Some(plan)) => {
+            let besides = match plan.besides.len() {
+                0 => String::new(),
+                some => format!(" and {} of no known price", count(some, "need", "needs")),
+            };
+            format!(
+                "planned: {} for {}{besides}, proved the cheapest ({over})",
+                count(plan.changes, "change", "changes"),
+                plan.cost
+            )
+        }
         ("stopped", _) => {
             let steps = usize::try_from(searched.steps).unwrap_or(usize::MAX);
             format!("stopped after {} ({over})", count(steps, "step", "steps"))
@@ -102,6 +108,13 @@ fn costs(label: &str, plan: &PlanText) -> String {
         plan.parts,
         plan.work
     );
+    let text = match plan.besides.len() {
+        0 => text,
+        some => format!(
+            "{text}; and {} of no known price",
+            count(some, "need", "needs")
+        ),
+    };
     line(0, 2, &text)
 }
 
@@ -116,7 +129,8 @@ fn show_other(number: usize, plan: &PlanText, first: &PlanText) -> String {
             .collect()
     };
     let (mine, theirs) = (steps(plan), steps(first));
-    let same = |a: &StepText, b: &StepText| (&a.slot, &a.id) == (&b.slot, &b.id);
+    let what = |step: &StepText| (step.slot.clone(), step.id.clone(), step.name.clone());
+    let same = |a: &StepText, b: &StepText| what(a) == what(b);
     out.push_str(&line(2, 4, "as the first, but"));
     let other = |step: &&StepText| !theirs.iter().any(|other| same(step, other));
     for step in mine.iter().filter(other) {
@@ -141,7 +155,7 @@ fn show_other(number: usize, plan: &PlanText, first: &PlanText) -> String {
     out
 }
 
-const BESIDES: &str = "also needed, not in the sum";
+const BESIDES: &str = "also needed, no price known: not in the sum";
 const MEASURE: &str = "measure first";
 const UNJUDGED: &str = "not judged";
 const CAUTIONS: &str = "cautions";

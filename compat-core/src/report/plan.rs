@@ -3,13 +3,15 @@
 use serde::Serialize;
 
 use super::words::Words;
-use super::{Report, VERSION};
+use super::{FindingText, Report, VERSION};
 use crate::bike::Wish;
 use crate::catalog::Catalog;
 use crate::dim::{Cases, show_money};
 use crate::explain::{count, list};
 use crate::solve::Known;
-use crate::solve::plan::{Act, Asked, Demand, Plan, Planned, Relaxed, Supply, Unit, Weight, Why};
+use crate::solve::plan::{
+    Act, Asked, Demand, Lack, Plan, Planned, Relaxed, Supply, Unit, Weight, Why,
+};
 use crate::text::{Files, clean_line};
 use crate::verdict::Verdict;
 
@@ -191,6 +193,23 @@ fn between(check: &Report, what: &str) -> String {
     })
 }
 
+/// What is said of a finding, without what it needs.
+fn without_needs(finding: &FindingText) -> &str {
+    let told = finding.headline.as_str();
+    let needs = format!(", with {}", list(&finding.needs));
+    told.strip_suffix(needs.as_str()).unwrap_or(told)
+}
+
+/// What is said of a joint that needs this.
+fn told_of(check: &Report, joint: &str, what: &str) -> String {
+    let mut there = check.findings.iter();
+    let there = there.find(|finding| {
+        let mut needs = finding.needs.iter();
+        finding.joint == joint && needs.any(|need| need.starts_with(what))
+    });
+    there.map_or_else(String::new, |finding| without_needs(finding).to_owned())
+}
+
 struct Says<'a> {
     words: &'a Words<'a>,
     catalog: &'a Catalog,
@@ -268,6 +287,26 @@ impl Says<'_> {
                 Some(Supply::List) | None => buy.push(text),
             }
         }
+        for lack in &plan.lacks {
+            work += lack.labour;
+            let joint = self.words.joint_title(lack.at);
+            let told = told_of(&check, &joint, &lack.what);
+            buy.push(StepText {
+                slot: self.words.slot_title(lack.slot),
+                id: String::new(),
+                name: lack.what.clone(),
+                place: String::new(),
+                condition: match lack.at_hand {
+                    true => "as the dearest at hand; none of them is known to go on here",
+                    false => "the usual price: it is in no list",
+                }
+                .to_owned(),
+                price: show_money(lack.price),
+                work: show_money(lack.labour),
+                why: format!("{joint}: {told}"),
+                forced_by: Vec::new(),
+            });
+        }
         let needs = check.findings.iter().filter(|finding| {
             !(finding.standing || finding.needs.is_empty() && finding.adaptors.is_empty())
         });
@@ -275,11 +314,15 @@ impl Says<'_> {
         let besides = check.findings.iter().filter(|finding| !finding.standing);
         let besides = besides.filter(|finding| finding.verdict == Verdict::FitsWith.words());
         let besides = besides.flat_map(|finding| {
-            let told = finding.headline.as_str();
-            let needs = format!(", with {}", list(&finding.needs));
-            let told = told.strip_suffix(needs.as_str()).unwrap_or(told);
+            let told = without_needs(finding);
             let because = move |need: &String| format!("{need} ({}: {told})", finding.joint);
-            finding.needs.iter().map(because)
+            let bought = |need: &&String| {
+                let mut lacks = plan.lacks.iter();
+                let here = |lack: &Lack| self.words.joint_title(lack.at) == finding.joint;
+                lacks.any(|lack| need.starts_with(&lack.what) && here(lack))
+            };
+            let needs = finding.needs.iter().filter(move |need| !bought(need));
+            needs.map(because)
         });
         let stands = check.findings.iter().filter(|finding| finding.standing);
         let stands = stands.filter(|finding| {
@@ -305,7 +348,7 @@ impl Says<'_> {
             cost: show_money(plan.weight.money),
             parts: show_money(plan.weight.money - work),
             work: show_money(work),
-            changes: plan.steps.len(),
+            changes: plan.steps.len() + plan.lacks.len(),
             open: usize::try_from(plan.weight.open).unwrap_or(0),
             bin,
             buy,
@@ -345,20 +388,24 @@ impl Says<'_> {
         }
     }
 
-    fn why(&self, slot: usize, why: &Why) -> (String, Vec<String>) {
+    fn why(&self, number: usize, why: &Why) -> (String, Vec<String>) {
         let text = match why {
             Why::Forced(demands, budget) => {
                 let all = self.demands(demands, *budget);
                 return ("without it these cannot all hold".to_owned(), all);
             }
             Why::Saves(more) => {
-                let slot = self.words.slot_title(slot);
+                let slot = self.words.slot_title(number);
                 match (more.open, more.money, more.changes) {
                     (1.., ..) => {
                         let open =
                             count(usize::try_from(more.open).unwrap_or(0), "joint", "joints");
                         format!("with the {slot} left as it is, {open} more must be measured first")
                     }
+                    (_, 1.., _) if self.asked.bike.part(number).is_none() => format!(
+                        "the cheapest plan without a {slot} at hand costs {} more",
+                        show_money(more.money)
+                    ),
                     (_, 1.., _) => format!(
                         "the cheapest plan that leaves the {slot} as it is costs {} more",
                         show_money(more.money)
@@ -369,6 +416,7 @@ impl Says<'_> {
                     _ => format!("a plan that leaves the {slot} as it is costs as much"),
                 }
             }
+            Why::Lacked(at) => format!("without one, {} lacks it", self.words.joint_title(*at)),
             Why::Goes(carrier) => format!("it goes with the {}", self.words.slot_title(*carrier)),
             Why::Unknown => "the search was stopped before it was known what forces it".to_owned(),
         };

@@ -13,6 +13,7 @@ use std::rc::Rc;
 use foldhash::{HashMap, HashMapExt};
 use smallvec::SmallVec;
 
+use super::lack::Lack;
 use super::problem::Problem;
 use super::shelf::{Shelf, Unit};
 use super::weight::Weight;
@@ -141,6 +142,8 @@ pub struct Built<'a> {
     pub(super) adapted: BTreeMap<usize, Vec<usize>>,
     /// The adaptors that a joint needs, by its rule and what that sees of its places.
     pub(super) needed: HashMap<(usize, SmallVec<[u32; 6]>), Vec<Insert>>,
+    /// The parts that a joint lacks, by the same.
+    pub(super) lacking: HashMap<(usize, SmallVec<[u32; 6]>), Vec<Lack>>,
     /// The bike with the choices of the joint that is judged.
     pub(super) trial: Bike,
     pub(super) there: Vec<Option<Choice>>,
@@ -181,6 +184,7 @@ impl<'a> Built<'a> {
             joints_of: vec![Vec::new(); slots],
             adapted: BTreeMap::new(),
             needed: HashMap::new(),
+            lacking: HashMap::new(),
             trial: request.bike.clone(),
             there: vec![None; slots],
             judged: 0,

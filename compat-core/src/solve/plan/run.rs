@@ -4,11 +4,12 @@
 
 use super::build::{Built, Choice, Demand, Request};
 use super::conflict::{Conflict, conflict};
+use super::lack::Lack;
 use super::problem::{Found, Limits, Problem};
 use super::search::search;
 use super::shelf::{Shelf, Unit};
 use super::weight::Weight;
-use crate::bike::{Bike, Stock, Swap, Wish, Wishes};
+use crate::bike::{Bike, JointAt, Stock, Swap, Wish, Wishes};
 use crate::catalog::{Catalog, Labour};
 use crate::dim::Cases;
 use crate::solve::check::{Check, Options, judged};
@@ -72,6 +73,8 @@ pub enum Why {
     Forced(Vec<Demand>, bool),
     /// Without it the cheapest plan costs so much more.
     Saves(Weight),
+    /// A joint lacks it otherwise.
+    Lacked(JointAt),
     /// It hangs on a part that goes, and goes with it.
     Goes(usize),
     /// The search was stopped before it was known.
@@ -111,10 +114,35 @@ pub struct Plan {
     pub steps: Vec<Step>,
     /// The adaptors it needs.
     pub adaptors: Vec<Bought>,
+    /// The parts its joints lack, which nothing at hand gives.
+    pub lacks: Vec<Lack>,
     /// The same as a swap set.
     pub swap: Swap,
     /// What a check says of it.
     pub check: Check,
+}
+
+impl Plan {
+    /// True where another plan is this one with parts left out that its joints lack.
+    fn without(&self, other: &Plan) -> bool {
+        let same = |step: &Step, known: &Step| {
+            let act = match (&step.act, &known.act) {
+                (Act::Put(unit), Act::Put(known)) => unit == known,
+                (Act::Empty, Act::Empty) => true,
+                _ => false,
+            };
+            step.slot == known.slot && act
+        };
+        let mut steps = other.steps.iter();
+        let inside = steps.all(|step| self.steps.iter().any(|known| same(step, known)));
+        let mut left = self.steps.iter();
+        inside
+            && left.all(|step| {
+                let mut lacks = other.lacks.iter();
+                other.steps.iter().any(|known| same(step, known))
+                    || lacks.any(|lack| lack.slot == step.slot)
+            })
+    }
 }
 
 /// What would have to give way for there to be a plan, and what that plan weighs.
@@ -299,7 +327,7 @@ impl<'a> Planner<'a, '_> {
     }
 
     /// The plan of these choices, where the check lets it through.
-    pub(super) fn made(&self, weight: Weight, choices: &[usize]) -> Option<Plan> {
+    pub(super) fn made(&mut self, weight: Weight, choices: &[usize]) -> Option<Plan> {
         let swap = self.built.swap(choices);
         let options = Options {
             strict: self.asked.strict,
@@ -351,10 +379,12 @@ impl<'a> Planner<'a, '_> {
             unit,
             price,
         });
+        let adaptors = adaptors.collect();
         Some(Plan {
             weight,
             steps,
-            adaptors: adaptors.collect(),
+            adaptors,
+            lacks: self.built.lacks(choices),
             swap,
             check,
         })
@@ -375,7 +405,14 @@ impl<'a> Planner<'a, '_> {
             let held = self.built.demand(Demand::Keep(step.slot), &[step.slot]);
             let found = self.search(&self.all(), None);
             step.why = match &found.best {
-                Some((weight, _)) => Why::Saves(*weight - plan.weight),
+                Some((weight, choices)) => {
+                    let lacks = self.built.lacks(choices);
+                    let lack = lacks.iter().find(|lack| lack.slot == step.slot);
+                    match lack {
+                        Some(lack) => Why::Lacked(lack.at),
+                        None => Why::Saves(*weight - plan.weight),
+                    }
+                }
                 None if found.proved => {
                     let limits = self.limits();
                     let problem = self.built.problem.clone();
@@ -398,7 +435,11 @@ impl<'a> Planner<'a, '_> {
     /// it otherwise.
     fn others(&mut self, first: Vec<usize>, plans: &mut Vec<Plan>) {
         let mut last = first;
-        for _ in 0..self.asked.next {
+        let most = self.asked.next.saturating_add(1);
+        for _ in 0..MOST_REFUSED.saturating_add(most) {
+            if plans.len() >= most {
+                return;
+            }
             let changed: Vec<(usize, usize)> = (last.iter().copied().enumerate())
                 .filter(|(place, choice)| self.built.choice(*place, *choice) != Choice::AsItIs)
                 .collect();
@@ -411,9 +452,13 @@ impl<'a> Planner<'a, '_> {
             let Some((mut plan, choices)) = plan.filter(|_| found.proved) else {
                 return;
             };
+            last.clone_from(&choices);
+            // The same plan with a part left out that a joint then lacks is no other plan.
+            if plans.iter().any(|known| known.without(&plan)) {
+                continue;
+            }
             self.explain(&mut plan, &choices);
             plans.push(plan);
-            last = choices;
         }
     }
 

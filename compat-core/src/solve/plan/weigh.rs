@@ -6,6 +6,7 @@ use std::rc::Rc;
 use smallvec::SmallVec;
 
 use super::build::{Built, Choice, Demand, Inferred, Sight};
+use super::lack::{lacking, may_lack};
 use super::problem::Judge;
 use super::shelf::{Supply, Unit};
 use super::weight::Weight;
@@ -266,14 +267,25 @@ impl<'a> Built<'a> {
             bike: &self.trial,
             inferred,
         };
+        let may_lack = may_lack(self.catalog, at.family);
+        let enough = match may_lack {
+            true => Verdict::Fits,
+            false => Verdict::FitsWith,
+        };
         if !known.complained(at)
-            && quick(self.catalog, at.family, &known.cells(at), setting) <= Verdict::FitsWith
+            && quick(self.catalog, at.family, &known.cells(at), setting) <= enough
         {
             return Some(Weight::NOTHING);
         }
         let stood = self.stood(at);
         let finding = joint(&known, at, setting, Some((&stood, &touched)));
         let weight = self.weight_of(finding.outcome)?;
+        if may_lack && finding.plain != Verdict::DoesNotFit {
+            let lacking = lacking(self.catalog, joint_there, &self.trial, &finding);
+            if !lacking.is_empty() {
+                return Some(weight + self.weigh_lacking(rule, choices, at, lacking));
+            }
+        }
         if finding.plain != Verdict::DoesNotFit || finding.remedies.inserts.is_empty() {
             return Some(weight);
         }
@@ -343,7 +355,7 @@ impl<'a> Built<'a> {
     }
 
     /// What a demand sees of the choices for its places.
-    fn key(&mut self, rule: usize, choices: &[usize]) -> SmallVec<[u32; 6]> {
+    pub(super) fn key(&mut self, rule: usize, choices: &[usize]) -> SmallVec<[u32; 6]> {
         (choices.iter().enumerate())
             .map(|(position, choice)| self.sight(rule, position, *choice))
             .collect()
