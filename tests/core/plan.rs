@@ -230,6 +230,37 @@ fn a_lever_the_post_needs_is_taken_from_the_bin_or_the_list() {
 }
 
 #[test]
+fn a_brake_that_comes_off_is_cautioned_of() {
+    let bike = bike(CITY, &[]);
+    let mut job = Job::new(catalog());
+    let off = "remove = [\"rear_brake\", \"front_brake\"]";
+    let swap = job.swap("swap.toml", off.as_bytes(), None).unwrap();
+    let checked = job.check(&bike, Some(&swap), Options::default());
+    let told = |all: &[String]| {
+        let mut all = all.iter();
+        all.any(|say| say.starts_with("without the front brake and rear brake: "))
+    };
+    let said: Vec<String> = checked.off.iter().map(|one| one.say.clone()).collect();
+    assert!(told(&said), "{said:?}");
+    assert!(checked.off[0].source.starts_with("practice"));
+    assert!(checked.summary().contains("what comes off"));
+    let planned = report(&bike, &wishes(off), &stock(BIN));
+    assert!(told(&planned.plans[0].cautions));
+    // One that is replaced is not off, nor one that leaves with what it hangs on.
+    for (swap, bare) in [
+        ("rear_brake = { mount = \"V-brake\" }", 0),
+        ("remove = [\"cassette\"]", 0),
+        ("remove = [\"lockring\"]", 1),
+    ] {
+        let known = "[frame]\n[rear_brake]\n[cassette]\n[lockring]\n";
+        let bike = self::bike(known.as_bytes(), &[]);
+        let swap = job.swap("swap.toml", swap.as_bytes(), None).unwrap();
+        let checked = job.check(&bike, Some(&swap), Options::default());
+        assert_eq!(checked.off.len(), bare, "{swap:?}");
+    }
+}
+
+#[test]
 fn what_is_wrong_and_stays_is_said() {
     let report = report(&bike(TRAIL, &[]), &wishes("note = \"\""), &stock(BIN));
     let stands = &report.plans[0].stands;

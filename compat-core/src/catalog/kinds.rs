@@ -5,10 +5,11 @@
 use std::sync::OnceLock;
 
 use super::access::Access;
-use super::bench::Bench;
+use super::bench::{Bench, fact};
 use super::lists::List;
 use crate::dim::{Quantity, Span, read, read_span};
 use crate::text::{Fault, FaultKind, Faults, FileId, Is, Node, Row, nearest};
+use crate::verdict::Fact;
 
 /// A part kind. What its file says is read when first needed.
 #[derive(Debug)]
@@ -193,6 +194,17 @@ pub struct Body {
     /// Where parts of this kind are counted for an order list: the dimensions that keep two of them
     /// apart, the one it is asked for by first, and the field of the seat's end that says the same.
     pub ordered: Vec<(usize, String)>,
+    /// What is to be said where one comes off and none takes its place.
+    pub off: Option<Off>,
+}
+
+/// A caution for a bike that is left without a part.
+#[derive(Clone, Debug)]
+pub struct Off {
+    /// What it says.
+    pub say: String,
+    /// Who says so.
+    pub fact: Fact,
 }
 
 impl Body {
@@ -343,6 +355,13 @@ pub(super) fn body(file: FileId, node: &Node, lists: &[List]) -> (Body, Faults) 
             ordered.extend(number.zip(value.as_written()));
         }
     }
+    let off = row.take("off").map(|node| {
+        let mut row = Row::new(file, node, &mut faults);
+        let say = row.must("say", &mut faults).to_owned();
+        let fact = fact(&mut row, &mut faults);
+        row.end(&mut faults);
+        Off { say, fact }
+    });
     row.end(&mut faults);
     (
         Body {
@@ -353,6 +372,7 @@ pub(super) fn body(file: FileId, node: &Node, lists: &[List]) -> (Body, Faults) 
             complaints,
             order,
             ordered,
+            off,
         },
         faults,
     )

@@ -8,6 +8,7 @@ mod claims;
 mod evidence;
 mod identify;
 mod measure;
+mod off;
 mod order;
 mod plan;
 mod words;
@@ -65,6 +66,8 @@ pub struct Report {
     pub told: Vec<String>,
     /// Where what is stated and what is measured disagree, and what else is odd.
     pub disagreements: Vec<String>,
+    /// The cautions of what comes off with nothing in its place.
+    pub off: Vec<CautionText>,
     /// What is to be ordered, equal parts counted.
     pub order: Vec<OrderText>,
     /// The cautions of the joints those parts go in.
@@ -298,6 +301,7 @@ impl Report {
             disagreements,
             conflicts: words.contradictions(check),
             told: words.told(check),
+            off: words.off(check),
             order: Vec::new(),
             order_cautions: Vec::new(),
         }
@@ -342,6 +346,9 @@ impl Report {
         if self.vital > 0 {
             let ends = count(self.vital, "end that decides is", "ends that decide are");
             text.push_str(&format!("; {ends} not judged"));
+        }
+        if !self.off.is_empty() {
+            text.push_str("; heed what is said of what comes off");
         }
         let standing = self.findings.iter().filter(|finding| finding.standing);
         let standing = standing.count();

@@ -334,7 +334,8 @@ impl Says<'_> {
         let measure = measure
             .filter(|finding| !finding.standing && finding.verdict == Verdict::MeasureFirst.words())
             .map(|finding| format!("{}: {}", finding.joint, finding.headline));
-        let mut cautions: Vec<String> = Vec::new();
+        let bare = check.off.iter().map(|caution| caution.say.clone());
+        let mut cautions: Vec<String> = bare.collect();
         let judged = check.findings.iter().chain(&check.quiet);
         for caution in judged
             .filter(|finding| !finding.standing)
