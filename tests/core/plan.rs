@@ -230,6 +230,28 @@ fn a_lever_the_post_needs_is_taken_from_the_bin_or_the_list() {
 }
 
 #[test]
+fn what_is_bought_is_counted_for_the_order() {
+    let frame = include_bytes!("../cases/bearings-frame.toml");
+    let bike = bike(frame, &[]);
+    let list = stock(
+        "id,kind,price,designation,make,seal\n\
+         B1,bearing,6,6902,full complement,2RS\nB2,bearing,4,6902,,2RS\n",
+    );
+    let wishes = wishes("change = [\"pivot_bearing_1\", \"pivot_bearing_2\", \"pivot_bearing_3\"]");
+    let labour = compat_core::catalog::Labour::usual(catalog());
+    let job = Job::new(catalog());
+    let asked = asked(&bike, &wishes, None, Some(&list), &labour);
+    let report = job.plan(&asked).unwrap();
+    let lines: Vec<(usize, &str, &str)> = (report.plans[0].order.iter())
+        .map(|line| (line.count, line.id.as_str(), line.price.as_str()))
+        .collect();
+    assert_eq!(lines, [(2, "B1", "12.00"), (1, "B2", "4.00")]);
+    let first = &report.plans[0].order[0];
+    assert!(first.what.starts_with("bearing 6902"), "{first:?}");
+    assert_eq!(first.slots, ["pivot bearing 1", "pivot bearing 2"]);
+}
+
+#[test]
 fn a_brake_that_comes_off_is_cautioned_of() {
     let bike = bike(CITY, &[]);
     let mut job = Job::new(catalog());

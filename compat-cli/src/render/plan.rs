@@ -2,7 +2,7 @@
 //! or what cannot all hold, and what would have to give way.
 
 use compat_core::explain::count;
-use compat_core::report::{PlanReport, PlanText, StepText};
+use compat_core::report::{PlanReport, PlanText, PurchaseText, StepText};
 
 use super::layout::{heading, line, verdict};
 
@@ -146,6 +146,7 @@ fn show_other(number: usize, plan: &PlanText, first: &PlanText) -> String {
         let new = mine.iter().filter(|text| !theirs.contains(text));
         new.cloned().collect()
     };
+    section(&mut out, ORDER, &new(&order(plan), &order(first)));
     section(&mut out, BESIDES, &new(&plan.besides, &first.besides));
     section(&mut out, MEASURE, &new(&plan.measure, &first.measure));
     section(&mut out, UNJUDGED, &new(&plan.unjudged, &first.unjudged));
@@ -159,6 +160,33 @@ const BESIDES: &str = "also needed, no price known: not in the sum";
 const MEASURE: &str = "measure first";
 const UNJUDGED: &str = "not judged";
 const CAUTIONS: &str = "cautions";
+
+const ORDER: &str = "to order";
+
+/// What to order with counts, where that says more than what is bought for each slot.
+fn order(plan: &PlanText) -> Vec<String> {
+    let says = |line: &PurchaseText| line.count > 1 || !line.what.is_empty();
+    if !plan.order.iter().any(says) {
+        return Vec::new();
+    }
+    let told = plan.order.iter().map(|line| {
+        let words = [&line.id, &line.name, &line.what];
+        let words: Vec<&str> = words.into_iter().map(String::as_str).collect();
+        let words: Vec<&str> = words.into_iter().filter(|word| !word.is_empty()).collect();
+        let mut text = format!(
+            "{} x {} ({}), {}",
+            line.count,
+            words.join("  "),
+            line.slots.join(", "),
+            line.price
+        );
+        if !line.ask.is_empty() {
+            text.push_str(&format!("; not known: {}", line.ask.join(", ")));
+        }
+        text
+    });
+    told.collect()
+}
 
 fn section(out: &mut String, title: &str, texts: &[String]) {
     if texts.is_empty() {
@@ -203,6 +231,7 @@ fn show_plan(plan: &PlanText) -> String {
             out.push_str(&show_step(step));
         }
     }
+    section(&mut out, ORDER, &order(plan));
     section(&mut out, BESIDES, &plan.besides);
     section(&mut out, MEASURE, &plan.measure);
     section(&mut out, UNJUDGED, &plan.unjudged);

@@ -11,6 +11,7 @@ mod measure;
 mod off;
 mod order;
 mod plan;
+mod purchase;
 mod words;
 
 use serde::Serialize;
@@ -22,6 +23,7 @@ pub use identify::{
 pub use measure::{Asks, MeasureReport, TurnText};
 pub use order::OrderText;
 pub use plan::{PlanReport, PlanText, StepText};
+pub use purchase::PurchaseText;
 
 use crate::bike::{Bike, Swap};
 use crate::catalog::Catalog;

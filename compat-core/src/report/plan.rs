@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::purchase::{PurchaseText, named, purchases};
 use super::words::Words;
 use super::{FindingText, Report, VERSION};
 use crate::bike::Wish;
@@ -74,6 +75,8 @@ pub struct PlanText {
     pub bin: Vec<StepText>,
     /// What is bought.
     pub buy: Vec<StepText>,
+    /// The same, equal lines counted.
+    pub order: Vec<PurchaseText>,
     /// What comes off and is not replaced.
     pub off: Vec<StepText>,
     /// What comes off to make room, to be put back into stock.
@@ -221,15 +224,16 @@ impl Says<'_> {
     fn plan(&self, plan: &Plan) -> PlanText {
         let swap = &plan.swap;
         let changed = !(swap.parts.is_empty() && swap.remove.is_empty());
-        let check = Report::of(
+        let mut check = Report::of(
             self.catalog,
             self.files,
             self.asked.bike,
             changed.then_some(swap),
             &plan.check,
         );
+        named(self.catalog, self.files, self.asked, plan, &mut check);
         let mut bin = Vec::new();
-        let mut buy = Vec::new();
+        let mut buy: Vec<(StepText, i64)> = Vec::new();
         let mut off = Vec::new();
         let mut replaced = Vec::new();
         let mut work = 0;
@@ -259,7 +263,7 @@ impl Says<'_> {
                     }
                     match unit.from {
                         Supply::Bin => bin.push(text),
-                        Supply::List => buy.push(text),
+                        Supply::List => buy.push((text, unit.price)),
                     }
                 }
             }
@@ -284,14 +288,14 @@ impl Says<'_> {
             }
             match adaptor.unit.map(|unit| unit.from) {
                 Some(Supply::Bin) => bin.push(text),
-                Some(Supply::List) | None => buy.push(text),
+                Some(Supply::List) | None => buy.push((text, adaptor.price)),
             }
         }
         for lack in &plan.lacks {
             work += lack.labour;
             let joint = self.words.joint_title(lack.at);
             let told = told_of(&check, &joint, &lack.what);
-            buy.push(StepText {
+            let text = StepText {
                 slot: self.words.slot_title(lack.slot),
                 id: String::new(),
                 name: lack.what.clone(),
@@ -305,7 +309,8 @@ impl Says<'_> {
                 work: show_money(lack.labour),
                 why: format!("{joint}: {told}"),
                 forced_by: Vec::new(),
-            });
+            };
+            buy.push((text, lack.price));
         }
         let needs = check.findings.iter().filter(|finding| {
             !(finding.standing || finding.needs.is_empty() && finding.adaptors.is_empty())
@@ -345,6 +350,11 @@ impl Says<'_> {
                 cautions.push(caution.say.clone());
             }
         }
+        for caution in &check.order_cautions {
+            if !cautions.contains(&caution.say) {
+                cautions.push(caution.say.clone());
+            }
+        }
         PlanText {
             cost: show_money(plan.weight.money),
             parts: show_money(plan.weight.money - work),
@@ -352,7 +362,8 @@ impl Says<'_> {
             changes: plan.steps.len() + plan.lacks.len(),
             open: usize::try_from(plan.weight.open).unwrap_or(0),
             bin,
-            buy,
+            order: purchases(&buy, &check.order),
+            buy: buy.into_iter().map(|(step, _)| step).collect(),
             off,
             replaced,
             with: with.collect(),
