@@ -7,8 +7,8 @@ use std::sync::OnceLock;
 use compat_core::bike::{Wishes, read_wishes};
 use compat_core::solve::check;
 use compat_core::solve::plan::{
-    Asked, ChoiceRow, Export, PlaceRow, Planned, Problem, Relaxed, RuleRow, Weight, Why, export,
-    plan, search,
+    Asked, Built, ChoiceRow, Export, PlaceRow, Planned, Problem, Relaxed, Request, RuleRow, Shelf,
+    Unit, Weight, Why, export, plan, search,
 };
 use compat_core::{Bike, Catalog, Files, Job, Options, Stock, Verdict};
 
@@ -227,6 +227,85 @@ fn a_lever_the_post_needs_is_taken_from_the_bin_or_the_list() {
         ..asked
     };
     assert!(plan(catalog(), &asked).unwrap().plans.is_empty());
+}
+
+#[test]
+fn what_a_slot_takes_of_a_line_is_no_adaptor_any_more() {
+    let bike = bike(
+        b"[frame]\n[front_hub]\nrotor_mount = \"center lock\"\naxle = \"QR 100\"\n",
+        &[],
+    );
+    let bin = stock(
+        "id,kind,quantity,price,fixing,diameter,lockring,mount\n\
+         R1,rotor,1,20,six_bolt,160,,\nA1,rotor_adaptor,1,9,center_lock,,inner,six_bolt\n",
+    );
+    let labour = compat_core::catalog::Labour::usual(catalog());
+    let wishes = wishes("change = [\"front_rotor\"]");
+    let asked = asked(&bike, &wishes, Some(&bin), None, &labour);
+    let planned = plan(
+        catalog(),
+        &Asked {
+            unmeasured: true,
+            ..asked
+        },
+    )
+    .unwrap();
+    let findings = &planned.plans[0].check.findings;
+    let inserts: Vec<_> = (findings.iter())
+        .flat_map(|finding| &finding.remedies.inserts)
+        .collect();
+    let shelf = Shelf::new(catalog(), Some(&bin), None, true, &Default::default()).unwrap();
+    let request = Request {
+        bike: &bike,
+        wishes: &wishes,
+        labour: &labour,
+        strict: false,
+        unmeasured: true,
+        soft: false,
+    };
+    let built = Built::new(catalog(), request, &shelf);
+    let kind = catalog().kind_named("rotor_adaptor").unwrap();
+    let unit = shelf.classes[kind][0].units[0];
+    let price = |taken: &[(usize, Unit)]| -> Vec<i64> {
+        let priced = built.adaptors(inserts.iter().copied(), taken);
+        priced.into_iter().map(|(_, price)| price).collect()
+    };
+    assert_eq!(price(&[]), [900]);
+    assert_eq!(price(&[(0, unit)]), [labour.adaptor]);
+}
+
+#[test]
+fn a_part_somebody_complained_of_stands_behind_one_that_is_only_not_measured() {
+    let five = include_bytes!("../cases/five-facts.toml");
+    let more = [
+        "frame.seat_tube_free_depth=300",
+        "saddle.rails=round 7 mm",
+        "rider.saddle_height=735",
+    ];
+    let bike = bike(five, &more);
+    let bin = stock(
+        "id,kind,price,size,drop,stack,least_insertion,clamp,complaint\n\
+         S1,seatpost,1,31.6x400,0,0,90,two-bolt,slips\n\
+         S2,seatpost,90,31.6x400,0,0,90,,\n",
+    );
+    let labour = compat_core::catalog::Labour::usual(catalog());
+    let wishes = wishes("change = [\"seatpost\"]");
+    let asked = Asked {
+        unmeasured: true,
+        next: 1,
+        ..asked(&bike, &wishes, Some(&bin), None, &labour)
+    };
+    let planned = plan(catalog(), &asked).unwrap();
+    let lines: Vec<(i64, i64)> = (planned.plans.iter())
+        .map(|plan| (plan.weight.open, plan.weight.money))
+        .collect();
+    assert_eq!(lines, [(1, 11_000), (Weight::AGAINST, 2_100)]);
+    let report = Job::new(catalog()).plan(&asked).unwrap();
+    let open: Vec<usize> = report.plans.iter().map(|plan| plan.open).collect();
+    assert_eq!(open, [1, 1]);
+    if let Some(theirs) = general_solver(&[export(catalog(), &asked).unwrap()]) {
+        assert_eq!(theirs, [numbers(Some(planned.plans[0].weight))]);
+    }
 }
 
 #[test]
@@ -458,6 +537,65 @@ fn what_would_have_to_give_way_is_enough() {
         let planned = planned(&bike, &wishes, &bin, Some(&list));
         assert_eq!(!planned.plans.is_empty(), there, "{budget}");
     }
+}
+
+#[test]
+fn measuring_and_the_budget_give_way_together() {
+    let bike = bike(TRAIL, &[]);
+    let (bin, list) = (stock(BIN), stock(PRICES));
+    let text = format!("budget = 100\n{EASY}\n");
+    let planned = planned(&bike, &wishes(&text), &bin, Some(&list));
+    assert!(planned.plans.is_empty() && planned.proved);
+    let pair = planned.relaxed.iter().find_map(|one| match one {
+        Relaxed::Measure {
+            weight,
+            more: Some(more),
+            ..
+        } => Some((*weight, *more)),
+        _ => None,
+    });
+    let (weight, more) = pair.expect("neither does alone");
+    let labour = compat_core::catalog::Labour::usual(catalog());
+    for (budget, there) in [(10_000, false), (10_000 + more, true)] {
+        let mut wishes = wishes(&text);
+        wishes.budget = Some(budget);
+        let asked = Asked {
+            unmeasured: true,
+            ..asked(&bike, &wishes, Some(&bin), Some(&list), &labour)
+        };
+        let planned = plan(catalog(), &asked).unwrap();
+        assert_eq!(!planned.plans.is_empty(), there, "{budget}");
+        if let Some(plan) = planned.plans.first() {
+            assert_eq!(plan.weight, weight);
+        }
+    }
+    // Money alone is not enough.
+    let mut free = wishes(&text);
+    free.budget = None;
+    let found = self::planned(&bike, &free, &bin, Some(&list));
+    assert!(found.plans.is_empty());
+}
+
+#[test]
+fn a_long_conflict_is_told_with_what_was_asked_first() {
+    let bike = bike(TRAIL, FRAME);
+    let (bin, list) = (stock(BIN), stock(PRICES));
+    let labour = compat_core::catalog::Labour::usual(catalog());
+    let wishes = wishes(&format!("budget = 300\n{EASY}"));
+    let asked = Asked {
+        worth: false,
+        ..asked(&bike, &wishes, Some(&bin), Some(&list), &labour)
+    };
+    let report = Job::new(catalog()).plan(&asked).unwrap();
+    let told = &report.conflict;
+    assert!(told[0].starts_with("wished: "), "{told:?}");
+    let money = told.iter().position(|line| line.contains("is spent"));
+    let joints = told.iter().position(|line| line.ends_with(" fits"));
+    let many = told.iter().position(|line| line.contains(" joints fit: "));
+    assert!(
+        joints.is_none() && money < many && many.is_some(),
+        "{told:?}"
+    );
 }
 
 #[test]

@@ -213,6 +213,9 @@ fn told_of(check: &Report, joint: &str, what: &str) -> String {
     there.map_or_else(String::new, |finding| without_needs(finding).to_owned())
 }
 
+/// The most joints of a conflict that are told each on a line of its own.
+const MOST_JOINTS: usize = 3;
+
 struct Says<'a> {
     words: &'a Words<'a>,
     catalog: &'a Catalog,
@@ -360,7 +363,7 @@ impl Says<'_> {
             parts: show_money(plan.weight.money - work),
             work: show_money(work),
             changes: plan.steps.len() + plan.lacks.len(),
-            open: usize::try_from(plan.weight.open).unwrap_or(0),
+            open: plan.weight.things(),
             bin,
             order: purchases(&buy, &check.order),
             buy: buy.into_iter().map(|(step, _)| step).collect(),
@@ -409,9 +412,11 @@ impl Says<'_> {
             Why::Saves(more) => {
                 let slot = self.words.slot_title(number);
                 match (more.open, more.money, more.changes) {
+                    (Weight::AGAINST.., ..) => format!(
+                        "with the {slot} left as it is, a joint stays that somebody complained of"
+                    ),
                     (1.., ..) => {
-                        let open =
-                            count(usize::try_from(more.open).unwrap_or(0), "joint", "joints");
+                        let open = count(more.things(), "joint", "joints");
                         format!("with the {slot} left as it is, {open} more must be measured first")
                     }
                     (_, 1.., _) if self.asked.bike.part(number).is_none() => format!(
@@ -436,10 +441,36 @@ impl Says<'_> {
     }
 
     fn demands(&self, demands: &[Demand], budget: bool) -> Vec<String> {
-        let mut all: Vec<String> = demands.iter().map(|demand| self.demand(demand)).collect();
+        // What somebody asked for first, then the money; what the parts ask of each other last.
+        let joint = |demand: &&Demand| matches!(demand, Demand::Joint(_));
+        let asked = |demand: &&Demand| {
+            matches!(
+                demand,
+                Demand::Wish(_) | Demand::Keep(_) | Demand::Change(_) | Demand::Remove(_)
+            )
+        };
+        let say = |demand: &Demand| self.demand(demand);
+        let mut all: Vec<String> = demands.iter().filter(asked).map(say).collect();
         if let Some(budget) = self.asked.wishes.budget.filter(|_| budget) {
             all.push(format!("no more than {} is spent", show_money(budget)));
         }
+        let others = demands.iter().filter(|demand| !asked(demand));
+        let (joints, others): (Vec<&Demand>, Vec<&Demand>) = others.partition(joint);
+        all.extend(others.into_iter().map(say));
+        if joints.len() <= MOST_JOINTS {
+            all.extend(joints.into_iter().map(say));
+            return all;
+        }
+        let title = |demand: &&Demand| match demand {
+            Demand::Joint(at) => Some(self.words.joint_title(*at)),
+            _ => None,
+        };
+        let titles: Vec<String> = joints.iter().filter_map(title).collect();
+        all.push(format!(
+            "these {} joints fit: {}",
+            titles.len(),
+            list(&titles)
+        ));
         all
     }
 
@@ -528,20 +559,30 @@ impl Says<'_> {
                 all.extend(more.map(|more| format!("the budget, by {}", show_money(more))));
                 format!("these together: {}: {}", all.join("; "), cost(weight))
             }
-            Relaxed::Measure(weight, asks) => {
-                let open = count(
-                    usize::try_from(weight.open).unwrap_or(0),
-                    "joint or wish",
-                    "joints or wishes",
-                );
+            Relaxed::Measure {
+                weight,
+                asks,
+                more,
+                without,
+            } => {
+                let open = count(weight.things(), "joint or wish", "joints or wishes");
                 let asks: Vec<String> = asks.iter().map(|ask| self.dimension(*ask)).collect();
                 let asks = match asks.as_slice() {
                     [] => String::new(),
                     _ => format!(" ({})", asks.join(", ")),
                 };
+                let with = match (more, without) {
+                    (Some(more), _) => {
+                        let more = show_money(*more);
+                        format!("measuring and the budget: if it were {more} more, and")
+                    }
+                    (None, Some(demand)) => {
+                        format!("measuring, and without this: {}:", self.demand(demand))
+                    }
+                    (None, None) => "measuring:".to_owned(),
+                };
                 format!(
-                    "measuring: with {open} to measure first{asks}, {}; --allow-unmeasured \
-                     shows it",
+                    "{with} with {open} to measure first{asks}, {}; --allow-unmeasured shows it",
                     cost(weight)
                 )
             }

@@ -151,6 +151,8 @@ pub struct Built<'a> {
     pub judged: u64,
     /// The most that one rule may leave open.
     pub most_open: i64,
+    /// The least that a rule left open which was more than that.
+    pub turned: i64,
 }
 
 impl std::fmt::Debug for Built<'_> {
@@ -189,6 +191,7 @@ impl<'a> Built<'a> {
             there: vec![None; slots],
             judged: 0,
             most_open: i64::MAX,
+            turned: i64::MAX,
         };
         built.make_places();
         built.make_rules();
@@ -296,9 +299,14 @@ impl<'a> Built<'a> {
             }
         }
         let shared = self.adapted.clone();
-        for (family, rules) in shared.into_iter().filter(|(_, rules)| rules.len() > 1) {
+        for (family, rules) in shared {
+            let own = self.places_of_adaptors(family);
+            if rules.len() < 2 && own.is_empty() {
+                continue;
+            }
             let of = rules.iter().filter_map(|rule| self.rules.get(*rule));
             let mut places: Vec<usize> = of.flat_map(|rule| rule.places.clone()).collect();
+            places.extend(own);
             places.sort_unstable();
             places.dedup();
             self.add(Demand::Shared(family), places);
@@ -369,6 +377,17 @@ impl<'a> Built<'a> {
             units.any(|unit| unit.count.is_some())
         };
         adaptors.iter().any(|adaptor| few(adaptor.part.kind))
+    }
+
+    /// The places that take from the same lines as the adaptors of a family.
+    pub(super) fn places_of_adaptors(&self, family: usize) -> Vec<usize> {
+        let adaptors = &self.catalog.book(family).adaptors;
+        let places = self.places.iter().enumerate();
+        let own = places.filter(|(_, place)| {
+            let slot = self.catalog.slots().get(place.slot);
+            slot.is_some_and(|slot| adaptors.iter().any(|one| one.part.kind == slot.kind))
+        });
+        own.map(|(number, _)| number).collect()
     }
 
     /// The slots to whose parts it matters whether the part of this one stays: a rim's, to its hub's.
@@ -487,10 +506,18 @@ impl<'a> Built<'a> {
 
     /// The line each new part is taken from, by place.
     pub fn units(&self, plan: &[usize]) -> Vec<(usize, Unit)> {
+        self.units_of(plan.iter().copied().enumerate())
+    }
+
+    /// The same for some places and their choices.
+    pub(super) fn units_of(
+        &self,
+        chosen: impl Iterator<Item = (usize, usize)>,
+    ) -> Vec<(usize, Unit)> {
         let mut found = Vec::new();
         let mut used: BTreeMap<(usize, usize), usize> = BTreeMap::new();
-        for (place, choice) in plan.iter().enumerate() {
-            let Choice::Take(class) = self.choice(place, *choice) else {
+        for (place, choice) in chosen {
+            let Choice::Take(class) = self.choice(place, choice) else {
                 continue;
             };
             let slot = self

@@ -1,5 +1,6 @@
 //! The planner: the cheapest set of parts with which everything fits.
 
+mod adapt;
 mod build;
 mod conflict;
 mod export;

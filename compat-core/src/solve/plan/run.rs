@@ -17,7 +17,7 @@ use crate::text::Faults;
 use crate::verdict::Verdict;
 
 /// The most things that may be left open before the planner gives up.
-const MOST_OPEN: i64 = 64;
+const MOST_OPEN: i64 = 8 * Weight::AGAINST;
 
 /// The most plans that the check may refuse before the planner gives up.
 const MOST_REFUSED: usize = 50;
@@ -158,8 +158,17 @@ pub enum Relaxed {
     Change(usize, Weight),
     /// A slot need not be emptied.
     Remove(usize, Weight),
-    /// So many joints may be measured first: the slots and dimensions they ask for.
-    Measure(Weight, Vec<(usize, usize)>),
+    /// Joints may be measured first; and where that is not enough, one thing more gives way.
+    Measure {
+        /// What the plan weighs.
+        weight: Weight,
+        /// The slots and dimensions they ask for.
+        asks: Vec<(usize, usize)>,
+        /// How much more the budget would have to be.
+        more: Option<i64>,
+        /// What would not be asked.
+        without: Option<Demand>,
+    },
     /// These together, the fewest that will do; and how much more the budget would have to be.
     Together(Vec<Demand>, Option<i64>, Weight),
 }
@@ -247,7 +256,7 @@ pub fn plan<'a>(catalog: &'a Catalog, asked: &Asked<'a>) -> Result<Planned, Faul
             if planned.relaxed.is_empty() {
                 planned.relaxed.extend(planner.together(catalog, &shelf));
             }
-            let measured = planner.if_measured(catalog, &shelf);
+            let measured = planner.if_measured(catalog, &shelf, &planned.relaxed);
             planned.relaxed.extend(measured);
         }
         None => {}
@@ -282,17 +291,20 @@ impl<'a> Planner<'a, '_> {
         if !lets {
             return self.step(&problem, on, under);
         }
-        // First with nothing left open, then with one thing, and so on: the first plan found leaves
-        // the least open.
+        // First with nothing left open, then with the least that was turned away for it, and so on: the
+        // first plan found leaves the least open.
         let mut found = Found::default();
-        for open in 0..MOST_OPEN {
+        let mut open = 0;
+        while open < MOST_OPEN {
             problem.open = Some(open);
             self.built.most_open = open;
+            self.built.turned = i64::MAX;
             found = self.step(&problem, on, under);
-            let more = open == 0 || found.too_open;
-            if found.best.is_some() || !found.proved || !more {
+            if found.best.is_some() || !found.proved {
                 break;
             }
+            let turned = found.too_open.unwrap_or(i64::MAX).min(self.built.turned);
+            open = turned.max(open.saturating_add(1));
         }
         self.built.most_open = i64::MAX;
         found
@@ -373,7 +385,7 @@ impl<'a> Planner<'a, '_> {
         adapted.retain(|finding| !finding.standing);
         adapted.sort_by_key(|finding| finding.at);
         let inserts = adapted.iter().flat_map(|finding| &finding.remedies.inserts);
-        let units = self.built.adaptors(inserts.clone());
+        let units = self.built.adaptors(inserts.clone(), &units);
         let adaptors = inserts.zip(units).map(|(insert, (unit, price))| Bought {
             what: insert.need.what.clone(),
             unit,
