@@ -5,11 +5,11 @@
 use std::sync::OnceLock;
 
 use super::access::Access;
-use super::bench::{Bench, fact};
+use super::bench::Bench;
 use super::lists::List;
+use super::off::Off;
 use crate::dim::{Quantity, Span, read, read_span};
 use crate::text::{Fault, FaultKind, Faults, FileId, Is, Node, Row, nearest};
-use crate::verdict::Fact;
 
 /// A part kind. What its file says is read when first needed.
 #[derive(Debug)]
@@ -198,15 +198,6 @@ pub struct Body {
     pub off: Option<Off>,
 }
 
-/// A caution for a bike that is left without a part.
-#[derive(Clone, Debug)]
-pub struct Off {
-    /// What it says.
-    pub say: String,
-    /// Who says so.
-    pub fact: Fact,
-}
-
 impl Body {
     /// The words of its complaints.
     pub fn complaint_words(&self) -> Vec<&str> {
@@ -355,13 +346,9 @@ pub(super) fn body(file: FileId, node: &Node, lists: &[List]) -> (Body, Faults) 
             ordered.extend(number.zip(value.as_written()));
         }
     }
-    let off = row.take("off").map(|node| {
-        let mut row = Row::new(file, node, &mut faults);
-        let say = row.must("say", &mut faults).to_owned();
-        let fact = fact(&mut row, &mut faults);
-        row.end(&mut faults);
-        Off { say, fact }
-    });
+    let off = row
+        .take("off")
+        .map(|node| Off::read(file, node, &mut faults));
     row.end(&mut faults);
     (
         Body {

@@ -235,15 +235,20 @@ impl<'a> Planner<'a, '_> {
             planner.built.problem.budget = budget;
         }
         if found.is_none() && others.iter().all(Relaxed::leaves_all) {
-            for rule in 0..planner.built.count() {
-                let demand = planner.built.demand_at(rule).cloned();
-                let demand = demand.filter(|demand| {
-                    matches!(
-                        demand,
-                        Demand::Wish(_) | Demand::Keep(_) | Demand::Change(_) | Demand::Remove(_)
-                    )
-                });
-                let Some(demand) = demand else { continue };
+            let asked = (0..planner.built.count()).filter_map(|rule| {
+                let demand = planner.built.demand_at(rule)?;
+                let asked = matches!(
+                    demand,
+                    Demand::Wish(_) | Demand::Keep(_) | Demand::Change(_) | Demand::Remove(_)
+                );
+                asked.then(|| (rule, demand.clone()))
+            });
+            let mut asked: Vec<(usize, Demand)> = asked.collect();
+            // Without the only thing that is asked, nothing has to change.
+            if asked.len() < 2 {
+                asked.clear();
+            }
+            for (rule, demand) in asked {
                 let one = planner.measured(Some((rule, demand)));
                 found = found.into_iter().chain(one).min_by_key(Relaxed::weight);
             }
