@@ -210,7 +210,7 @@ fn a_lever_the_post_needs_is_taken_from_the_bin_or_the_list() {
     assert_eq!(lever, [("R1", "45.00")]);
     assert_eq!(
         best.buy[0].why,
-        "without one, dropper line and lever lacks it"
+        "dropper line and lever needs one"
     );
     assert_eq!(best.cost, "75.00");
     // The same without the lever is no next best plan.

@@ -433,7 +433,7 @@ impl Says<'_> {
                     _ => format!("a plan that leaves the {slot} as it is costs as much"),
                 }
             }
-            Why::Lacked(at) => format!("without one, {} lacks it", self.words.joint_title(*at)),
+            Why::Lacked(at) => format!("{} needs one", self.words.joint_title(*at)),
             Why::Goes(carrier) => format!("it goes with the {}", self.words.slot_title(*carrier)),
             Why::Unknown => "the search was stopped before it was known what forces it".to_owned(),
         };
