@@ -2,7 +2,7 @@
 //! what is not listed, and the verdict.
 
 use compat_core::explain::count;
-use compat_core::report::{FindingText, OrderText, Report};
+use compat_core::report::{CautionText, FindingText, OrderText, Report};
 
 use super::layout::{dim, heading, line, verdict};
 
@@ -37,6 +37,7 @@ pub fn show(report: &Report, verbose: bool, all: bool) -> String {
             out.push_str(&show_finding(finding, verbose, &mut told));
         }
     }
+    out.push_str(&cautions(&report.off, 0, verbose, &told));
     out.push_str(&order(report, verbose, &told));
     out.push_str(&tail(report, all));
     out
@@ -65,19 +66,20 @@ fn order(report: &Report, verbose: bool, told: &[String]) -> String {
         }
         out.push_str(&line(0, BELOW, &text));
     }
-    for caution in &report.order_cautions {
-        if told.contains(&caution.say) {
-            continue;
-        }
+    out.push_str(&cautions(&report.order_cautions, BELOW, verbose, told));
+    out
+}
+
+/// The cautions that were not told yet.
+fn cautions(all: &[CautionText], at: usize, verbose: bool, told: &[String]) -> String {
+    let mut out = String::new();
+    for caution in all.iter().filter(|caution| !told.contains(&caution.say)) {
         let source = match verbose {
             true => format!(" [{}]", caution.source),
             false => String::new(),
         };
-        out.push_str(&line(
-            BELOW,
-            BELOW + 2,
-            &format!("caution: {}{source}", caution.say),
-        ));
+        let text = format!("caution: {}{source}", caution.say);
+        out.push_str(&line(at, at + 2, &text));
     }
     out
 }

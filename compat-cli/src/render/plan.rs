@@ -2,7 +2,7 @@
 //! or what cannot all hold, and what would have to give way.
 
 use compat_core::explain::count;
-use compat_core::report::{PlanReport, PlanText, StepText};
+use compat_core::report::{PlanReport, PlanText, PurchaseText, StepText};
 
 use super::layout::{heading, line, verdict};
 
@@ -81,11 +81,17 @@ fn summary(report: &PlanReport) -> String {
         ("planned", Some(plan)) if plan.changes == 0 => {
             format!("planned: nothing has to change ({over})")
         }
-        ("planned", Some(plan)) => format!(
-            "planned: {} for {}, proved the cheapest ({over})",
-            count(plan.changes, "change", "changes"),
-            plan.cost
-        ),
+        ("planned", Some(plan)) => {
+            let besides = match plan.besides.len() {
+                0 => String::new(),
+                some => format!(" and {} of no known price", count(some, "need", "needs")),
+            };
+            format!(
+                "planned: {} for {}{besides}, proved the cheapest ({over})",
+                count(plan.changes, "change", "changes"),
+                plan.cost
+            )
+        }
         ("stopped", _) => {
             let steps = usize::try_from(searched.steps).unwrap_or(usize::MAX);
             format!("stopped after {} ({over})", count(steps, "step", "steps"))
@@ -102,6 +108,13 @@ fn costs(label: &str, plan: &PlanText) -> String {
         plan.parts,
         plan.work
     );
+    let text = match plan.besides.len() {
+        0 => text,
+        some => format!(
+            "{text}; and {} of no known price",
+            count(some, "need", "needs")
+        ),
+    };
     line(0, 2, &text)
 }
 
@@ -116,7 +129,8 @@ fn show_other(number: usize, plan: &PlanText, first: &PlanText) -> String {
             .collect()
     };
     let (mine, theirs) = (steps(plan), steps(first));
-    let same = |a: &StepText, b: &StepText| (&a.slot, &a.id) == (&b.slot, &b.id);
+    let what = |step: &StepText| (step.slot.clone(), step.id.clone(), step.name.clone());
+    let same = |a: &StepText, b: &StepText| what(a) == what(b);
     out.push_str(&line(2, 4, "as the first, but"));
     let other = |step: &&StepText| !theirs.iter().any(|other| same(step, other));
     for step in mine.iter().filter(other) {
@@ -132,6 +146,7 @@ fn show_other(number: usize, plan: &PlanText, first: &PlanText) -> String {
         let new = mine.iter().filter(|text| !theirs.contains(text));
         new.cloned().collect()
     };
+    section(&mut out, ORDER, &new(&order(plan), &order(first)));
     section(&mut out, BESIDES, &new(&plan.besides, &first.besides));
     section(&mut out, MEASURE, &new(&plan.measure, &first.measure));
     section(&mut out, UNJUDGED, &new(&plan.unjudged, &first.unjudged));
@@ -141,10 +156,37 @@ fn show_other(number: usize, plan: &PlanText, first: &PlanText) -> String {
     out
 }
 
-const BESIDES: &str = "also needed, not in the sum";
+const BESIDES: &str = "also needed, no price known: not in the sum";
 const MEASURE: &str = "measure first";
 const UNJUDGED: &str = "not judged";
 const CAUTIONS: &str = "cautions";
+
+const ORDER: &str = "to order";
+
+/// What to order with counts, where that says more than what is bought for each slot.
+fn order(plan: &PlanText) -> Vec<String> {
+    let says = |line: &PurchaseText| line.count > 1 || !line.what.is_empty();
+    if !plan.order.iter().any(says) {
+        return Vec::new();
+    }
+    let told = plan.order.iter().map(|line| {
+        let words = [&line.id, &line.name, &line.what];
+        let words: Vec<&str> = words.into_iter().map(String::as_str).collect();
+        let words: Vec<&str> = words.into_iter().filter(|word| !word.is_empty()).collect();
+        let mut text = format!(
+            "{} x {} ({}), {}",
+            line.count,
+            words.join("  "),
+            line.slots.join(", "),
+            line.price
+        );
+        if !line.ask.is_empty() {
+            text.push_str(&format!("; not known: {}", line.ask.join(", ")));
+        }
+        text
+    });
+    told.collect()
+}
 
 fn section(out: &mut String, title: &str, texts: &[String]) {
     if texts.is_empty() {
@@ -189,6 +231,7 @@ fn show_plan(plan: &PlanText) -> String {
             out.push_str(&show_step(step));
         }
     }
+    section(&mut out, ORDER, &order(plan));
     section(&mut out, BESIDES, &plan.besides);
     section(&mut out, MEASURE, &plan.measure);
     section(&mut out, UNJUDGED, &plan.unjudged);

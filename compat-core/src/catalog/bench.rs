@@ -146,7 +146,7 @@ fn error(row: &mut Row<'_>, key: &'static str, quantity: Quantity, faults: &mut 
     }
 }
 
-fn fact(row: &mut Row<'_>, faults: &mut Faults) -> Fact {
+pub(super) fn fact(row: &mut Row<'_>, faults: &mut Faults) -> Fact {
     let place = row.here();
     let sources = row.texts("source", faults);
     let sources = sources.into_iter().map(|(text, _)| text.to_owned());

@@ -133,6 +133,8 @@ pub struct Code {
     pub advice: String,
     /// What makes it hold, where the rule says that it can be mended.
     pub with: Vec<Need>,
+    /// The end that a part plays which is needed where nothing is there: its number.
+    pub plays: Option<usize>,
 }
 
 /// A caution shown with a finding.

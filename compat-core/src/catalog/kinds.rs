@@ -7,6 +7,7 @@ use std::sync::OnceLock;
 use super::access::Access;
 use super::bench::Bench;
 use super::lists::List;
+use super::off::Off;
 use crate::dim::{Quantity, Span, read, read_span};
 use crate::text::{Fault, FaultKind, Faults, FileId, Is, Node, Row, nearest};
 
@@ -198,6 +199,8 @@ pub struct Body {
     /// Where parts of this kind are counted for an order list: the dimensions that keep two of them
     /// apart, the one it is asked for by first, and the field of the seat's end that says the same.
     pub ordered: Vec<(usize, String)>,
+    /// What is to be said where one comes off and none takes its place.
+    pub off: Option<Off>,
 }
 
 impl Body {
@@ -348,6 +351,9 @@ pub(super) fn body(file: FileId, node: &Node, lists: &[List]) -> (Body, Faults) 
             ordered.extend(number.zip(value.as_written()));
         }
     }
+    let off = row
+        .take("off")
+        .map(|node| Off::read(file, node, &mut faults));
     row.end(&mut faults);
     (
         Body {
@@ -358,6 +364,7 @@ pub(super) fn body(file: FileId, node: &Node, lists: &[List]) -> (Body, Faults) 
             complaints,
             order,
             ordered,
+            off,
         },
         faults,
     )

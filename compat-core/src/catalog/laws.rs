@@ -59,6 +59,10 @@ pub fn broken_laws(catalog: &Catalog) -> Faults {
             cited(catalog, fact, &mut faults);
         }
     }
+    let bodies = (0..catalog.kinds().len()).map(|kind| catalog.body(kind));
+    for off in bodies.filter_map(|body| body.off.as_ref()) {
+        cited(catalog, &off.fact, &mut faults);
+    }
     for fact in catalog.bench_facts() {
         cited(catalog, fact, &mut faults);
     }

@@ -13,6 +13,7 @@ mod labour;
 mod laws;
 mod likes;
 mod lists;
+mod off;
 mod page;
 mod page_rows;
 mod parts;

@@ -130,7 +130,9 @@ impl Reader<'_> {
                 open: text("open", &mut self.faults),
                 advice: text("advice", &mut self.faults),
                 with: Vec::new(),
+                plays: None,
             };
+            let plays = text("plays", &mut self.faults);
             code.with = self.with(&mut row);
             let here = row.here();
             row.end(&mut self.faults);
@@ -144,12 +146,29 @@ impl Reader<'_> {
                     near,
                 );
             }
+            if !plays.is_empty() {
+                code.plays = self.optional_end(&plays, here);
+            }
             codes.push(code);
         }
         if let Some(rows) = rows {
             rows.end(&mut self.faults);
         }
         codes
+    }
+
+    /// The end that a joint may do without of that name.
+    fn optional_end(&mut self, name: &str, here: Place) -> Option<usize> {
+        let optional = |end: &&crate::joints::EndDef| end.optional;
+        let mut ends = self.definition.ends.iter();
+        let found = ends.position(|end| end.name == name && end.optional);
+        if found.is_none() {
+            let names = self.definition.ends.iter().filter(optional);
+            let near = nearest(name, names.map(|end| end.name));
+            let message = format!("`{name}` is no end that this joint may do without");
+            self.fault(here, FaultKind::UnknownName, name, message, near);
+        }
+        found
     }
 
     /// Reads what makes a code hold; where something does, the code says who says so.

@@ -6,14 +6,17 @@ use crate::dim::{Origin, Quantity, Span, show_span, show_value};
 use crate::joints::FAMILIES;
 use crate::solve::Finding;
 use crate::text::Place;
-use crate::verdict::{Claim, FactId, Field, Holds, Side};
+use crate::verdict::{Claim, Fact, FactId, Field, Holds, Side};
 
 impl Words<'_> {
     /// Who says so: publication, grade, place in the catalogue.
     pub fn source(&self, fact: FactId) -> String {
-        let Some(fact) = self.catalog.fact(fact) else {
-            return String::new();
-        };
+        let fact = self.catalog.fact(fact);
+        fact.map_or_else(String::new, |fact| self.source_of(fact))
+    }
+
+    /// The same of a fact.
+    pub fn source_of(&self, fact: &Fact) -> String {
         let titles: Vec<String> = fact
             .sources
             .iter()

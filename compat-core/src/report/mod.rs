@@ -8,8 +8,10 @@ mod claims;
 mod evidence;
 mod identify;
 mod measure;
+mod off;
 mod order;
 mod plan;
+mod purchase;
 mod words;
 
 use serde::Serialize;
@@ -21,6 +23,7 @@ pub use identify::{
 pub use measure::{Asks, MeasureReport, TurnText};
 pub use order::OrderText;
 pub use plan::{PlanReport, PlanText, StepText};
+pub use purchase::PurchaseText;
 
 use crate::bike::{Bike, Swap};
 use crate::catalog::Catalog;
@@ -67,6 +70,8 @@ pub struct Report {
     pub disagreements: Vec<String>,
     /// The new parts that are the same as those that were fitted.
     pub same: Vec<String>,
+    /// The cautions of what comes off with nothing in its place.
+    pub off: Vec<CautionText>,
     /// What is to be ordered, equal parts counted.
     pub order: Vec<OrderText>,
     /// The cautions of the joints those parts go in.
@@ -302,6 +307,7 @@ impl Report {
             conflicts: words.contradictions(check),
             told: words.told(check),
             same: words.same(&check.renewed),
+            off: words.off(check),
             order: Vec::new(),
             order_cautions: Vec::new(),
         }
@@ -346,6 +352,9 @@ impl Report {
         if self.vital > 0 {
             let ends = count(self.vital, "end that decides is", "ends that decide are");
             text.push_str(&format!("; {ends} not judged"));
+        }
+        if !self.off.is_empty() {
+            text.push_str("; heed what is said of what comes off");
         }
         let standing = self.findings.iter().filter(|finding| finding.standing);
         let standing = standing.count();

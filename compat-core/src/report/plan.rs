@@ -2,14 +2,17 @@
 
 use serde::Serialize;
 
+use super::purchase::{PurchaseText, named, purchases};
 use super::words::Words;
-use super::{Report, VERSION};
+use super::{FindingText, Report, VERSION};
 use crate::bike::Wish;
 use crate::catalog::Catalog;
 use crate::dim::{Cases, show_money};
 use crate::explain::{count, list};
 use crate::solve::Known;
-use crate::solve::plan::{Act, Asked, Demand, Plan, Planned, Relaxed, Supply, Unit, Weight, Why};
+use crate::solve::plan::{
+    Act, Asked, Demand, Lack, Plan, Planned, Relaxed, Supply, Unit, Weight, Why,
+};
 use crate::text::{Files, clean_line};
 use crate::verdict::Verdict;
 
@@ -72,6 +75,8 @@ pub struct PlanText {
     pub bin: Vec<StepText>,
     /// What is bought.
     pub buy: Vec<StepText>,
+    /// The same, equal lines counted.
+    pub order: Vec<PurchaseText>,
     /// What comes off and is not replaced.
     pub off: Vec<StepText>,
     /// What comes off to make room, to be put back into stock.
@@ -191,6 +196,26 @@ fn between(check: &Report, what: &str) -> String {
     })
 }
 
+/// What is said of a finding, without what it needs.
+fn without_needs(finding: &FindingText) -> &str {
+    let told = finding.headline.as_str();
+    let needs = format!(", with {}", list(&finding.needs));
+    told.strip_suffix(needs.as_str()).unwrap_or(told)
+}
+
+/// What is said of a joint that needs this.
+fn told_of(check: &Report, joint: &str, what: &str) -> String {
+    let mut there = check.findings.iter();
+    let there = there.find(|finding| {
+        let mut needs = finding.needs.iter();
+        finding.joint == joint && needs.any(|need| need.starts_with(what))
+    });
+    there.map_or_else(String::new, |finding| without_needs(finding).to_owned())
+}
+
+/// The most joints of a conflict that are told each on a line of its own.
+const MOST_JOINTS: usize = 3;
+
 struct Says<'a> {
     words: &'a Words<'a>,
     catalog: &'a Catalog,
@@ -202,15 +227,16 @@ impl Says<'_> {
     fn plan(&self, plan: &Plan) -> PlanText {
         let swap = &plan.swap;
         let changed = !(swap.parts.is_empty() && swap.remove.is_empty());
-        let check = Report::of(
+        let mut check = Report::of(
             self.catalog,
             self.files,
             self.asked.bike,
             changed.then_some(swap),
             &plan.check,
         );
+        named(self.catalog, self.files, self.asked, plan, &mut check);
         let mut bin = Vec::new();
-        let mut buy = Vec::new();
+        let mut buy: Vec<(StepText, i64)> = Vec::new();
         let mut off = Vec::new();
         let mut replaced = Vec::new();
         let mut work = 0;
@@ -240,7 +266,7 @@ impl Says<'_> {
                     }
                     match unit.from {
                         Supply::Bin => bin.push(text),
-                        Supply::List => buy.push(text),
+                        Supply::List => buy.push((text, unit.price)),
                     }
                 }
             }
@@ -265,8 +291,29 @@ impl Says<'_> {
             }
             match adaptor.unit.map(|unit| unit.from) {
                 Some(Supply::Bin) => bin.push(text),
-                Some(Supply::List) | None => buy.push(text),
+                Some(Supply::List) | None => buy.push((text, adaptor.price)),
             }
+        }
+        for lack in &plan.lacks {
+            work += lack.labour;
+            let joint = self.words.joint_title(lack.at);
+            let told = told_of(&check, &joint, &lack.what);
+            let text = StepText {
+                slot: self.words.slot_title(lack.slot),
+                id: String::new(),
+                name: lack.what.clone(),
+                place: String::new(),
+                condition: match lack.at_hand {
+                    true => "as the dearest at hand; none of them is known to go on here",
+                    false => "the usual price: it is in no list",
+                }
+                .to_owned(),
+                price: show_money(lack.price),
+                work: show_money(lack.labour),
+                why: format!("{joint}: {told}"),
+                forced_by: Vec::new(),
+            };
+            buy.push((text, lack.price));
         }
         let needs = check.findings.iter().filter(|finding| {
             !(finding.standing || finding.needs.is_empty() && finding.adaptors.is_empty())
@@ -275,11 +322,15 @@ impl Says<'_> {
         let besides = check.findings.iter().filter(|finding| !finding.standing);
         let besides = besides.filter(|finding| finding.verdict == Verdict::FitsWith.words());
         let besides = besides.flat_map(|finding| {
-            let told = finding.headline.as_str();
-            let needs = format!(", with {}", list(&finding.needs));
-            let told = told.strip_suffix(needs.as_str()).unwrap_or(told);
+            let told = without_needs(finding);
             let because = move |need: &String| format!("{need} ({}: {told})", finding.joint);
-            finding.needs.iter().map(because)
+            let bought = |need: &&String| {
+                let mut lacks = plan.lacks.iter();
+                let here = |lack: &Lack| self.words.joint_title(lack.at) == finding.joint;
+                lacks.any(|lack| need.starts_with(&lack.what) && here(lack))
+            };
+            let needs = finding.needs.iter().filter(move |need| !bought(need));
+            needs.map(because)
         });
         let stands = check.findings.iter().filter(|finding| finding.standing);
         let stands = stands.filter(|finding| {
@@ -291,7 +342,8 @@ impl Says<'_> {
         let measure = measure
             .filter(|finding| !finding.standing && finding.verdict == Verdict::MeasureFirst.words())
             .map(|finding| format!("{}: {}", finding.joint, finding.headline));
-        let mut cautions: Vec<String> = Vec::new();
+        let bare = check.off.iter().map(|caution| caution.say.clone());
+        let mut cautions: Vec<String> = bare.collect();
         let judged = check.findings.iter().chain(&check.quiet);
         for caution in judged
             .filter(|finding| !finding.standing)
@@ -301,14 +353,20 @@ impl Says<'_> {
                 cautions.push(caution.say.clone());
             }
         }
+        for caution in &check.order_cautions {
+            if !cautions.contains(&caution.say) {
+                cautions.push(caution.say.clone());
+            }
+        }
         PlanText {
             cost: show_money(plan.weight.money),
             parts: show_money(plan.weight.money - work),
             work: show_money(work),
-            changes: plan.steps.len(),
-            open: usize::try_from(plan.weight.open).unwrap_or(0),
+            changes: plan.steps.len() + plan.lacks.len(),
+            open: plan.weight.things(),
             bin,
-            buy,
+            order: purchases(&buy, &check.order),
+            buy: buy.into_iter().map(|(step, _)| step).collect(),
             off,
             replaced,
             with: with.collect(),
@@ -345,20 +403,26 @@ impl Says<'_> {
         }
     }
 
-    fn why(&self, slot: usize, why: &Why) -> (String, Vec<String>) {
+    fn why(&self, number: usize, why: &Why) -> (String, Vec<String>) {
         let text = match why {
             Why::Forced(demands, budget) => {
                 let all = self.demands(demands, *budget);
                 return ("without it these cannot all hold".to_owned(), all);
             }
             Why::Saves(more) => {
-                let slot = self.words.slot_title(slot);
+                let slot = self.words.slot_title(number);
                 match (more.open, more.money, more.changes) {
+                    (Weight::AGAINST.., ..) => format!(
+                        "with the {slot} left as it is, a joint stays that somebody complained of"
+                    ),
                     (1.., ..) => {
-                        let open =
-                            count(usize::try_from(more.open).unwrap_or(0), "joint", "joints");
+                        let open = count(more.things(), "joint", "joints");
                         format!("with the {slot} left as it is, {open} more must be measured first")
                     }
+                    (_, 1.., _) if self.asked.bike.part(number).is_none() => format!(
+                        "the cheapest plan without a {slot} at hand costs {} more",
+                        show_money(more.money)
+                    ),
                     (_, 1.., _) => format!(
                         "the cheapest plan that leaves the {slot} as it is costs {} more",
                         show_money(more.money)
@@ -369,6 +433,7 @@ impl Says<'_> {
                     _ => format!("a plan that leaves the {slot} as it is costs as much"),
                 }
             }
+            Why::Lacked(at) => format!("{} needs one", self.words.joint_title(*at)),
             Why::Goes(carrier) => format!("it goes with the {}", self.words.slot_title(*carrier)),
             Why::Unknown => "the search was stopped before it was known what forces it".to_owned(),
         };
@@ -376,10 +441,36 @@ impl Says<'_> {
     }
 
     fn demands(&self, demands: &[Demand], budget: bool) -> Vec<String> {
-        let mut all: Vec<String> = demands.iter().map(|demand| self.demand(demand)).collect();
+        // What somebody asked for first, then the money; what the parts ask of each other last.
+        let joint = |demand: &&Demand| matches!(demand, Demand::Joint(_));
+        let asked = |demand: &&Demand| {
+            matches!(
+                demand,
+                Demand::Wish(_) | Demand::Keep(_) | Demand::Change(_) | Demand::Remove(_)
+            )
+        };
+        let say = |demand: &Demand| self.demand(demand);
+        let mut all: Vec<String> = demands.iter().filter(asked).map(say).collect();
         if let Some(budget) = self.asked.wishes.budget.filter(|_| budget) {
             all.push(format!("no more than {} is spent", show_money(budget)));
         }
+        let others = demands.iter().filter(|demand| !asked(demand));
+        let (joints, others): (Vec<&Demand>, Vec<&Demand>) = others.partition(joint);
+        all.extend(others.into_iter().map(say));
+        if joints.len() <= MOST_JOINTS {
+            all.extend(joints.into_iter().map(say));
+            return all;
+        }
+        let title = |demand: &&Demand| match demand {
+            Demand::Joint(at) => Some(self.words.joint_title(*at)),
+            _ => None,
+        };
+        let titles: Vec<String> = joints.iter().filter_map(title).collect();
+        all.push(format!(
+            "these {} joints fit: {}",
+            titles.len(),
+            list(&titles)
+        ));
         all
     }
 
@@ -468,20 +559,30 @@ impl Says<'_> {
                 all.extend(more.map(|more| format!("the budget, by {}", show_money(more))));
                 format!("these together: {}: {}", all.join("; "), cost(weight))
             }
-            Relaxed::Measure(weight, asks) => {
-                let open = count(
-                    usize::try_from(weight.open).unwrap_or(0),
-                    "joint or wish",
-                    "joints or wishes",
-                );
+            Relaxed::Measure {
+                weight,
+                asks,
+                more,
+                without,
+            } => {
+                let open = count(weight.things(), "joint or wish", "joints or wishes");
                 let asks: Vec<String> = asks.iter().map(|ask| self.dimension(*ask)).collect();
                 let asks = match asks.as_slice() {
                     [] => String::new(),
                     _ => format!(" ({})", asks.join(", ")),
                 };
+                let with = match (more, without) {
+                    (Some(more), _) => {
+                        let more = show_money(*more);
+                        format!("measuring and the budget: if it were {more} more, and")
+                    }
+                    (None, Some(demand)) => {
+                        format!("measuring, and without this: {}:", self.demand(demand))
+                    }
+                    (None, None) => "measuring:".to_owned(),
+                };
                 format!(
-                    "measuring: with {open} to measure first{asks}, {}; --allow-unmeasured \
-                     shows it",
+                    "{with} with {open} to measure first{asks}, {}; --allow-unmeasured shows it",
                     cost(weight)
                 )
             }

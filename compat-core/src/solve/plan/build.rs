@@ -13,6 +13,7 @@ use std::rc::Rc;
 use foldhash::{HashMap, HashMapExt};
 use smallvec::SmallVec;
 
+use super::lack::Lack;
 use super::problem::Problem;
 use super::shelf::{Shelf, Unit};
 use super::weight::Weight;
@@ -141,6 +142,8 @@ pub struct Built<'a> {
     pub(super) adapted: BTreeMap<usize, Vec<usize>>,
     /// The adaptors that a joint needs, by its rule and what that sees of its places.
     pub(super) needed: HashMap<(usize, SmallVec<[u32; 6]>), Vec<Insert>>,
+    /// The parts that a joint lacks, by the same.
+    pub(super) lacking: HashMap<(usize, SmallVec<[u32; 6]>), Vec<Lack>>,
     /// The bike with the choices of the joint that is judged.
     pub(super) trial: Bike,
     pub(super) there: Vec<Option<Choice>>,
@@ -148,6 +151,8 @@ pub struct Built<'a> {
     pub judged: u64,
     /// The most that one rule may leave open.
     pub most_open: i64,
+    /// The least that a rule left open which was more than that.
+    pub turned: i64,
 }
 
 impl std::fmt::Debug for Built<'_> {
@@ -181,10 +186,12 @@ impl<'a> Built<'a> {
             joints_of: vec![Vec::new(); slots],
             adapted: BTreeMap::new(),
             needed: HashMap::new(),
+            lacking: HashMap::new(),
             trial: request.bike.clone(),
             there: vec![None; slots],
             judged: 0,
             most_open: i64::MAX,
+            turned: i64::MAX,
         };
         built.make_places();
         built.make_rules();
@@ -292,9 +299,14 @@ impl<'a> Built<'a> {
             }
         }
         let shared = self.adapted.clone();
-        for (family, rules) in shared.into_iter().filter(|(_, rules)| rules.len() > 1) {
+        for (family, rules) in shared {
+            let own = self.places_of_adaptors(family);
+            if rules.len() < 2 && own.is_empty() {
+                continue;
+            }
             let of = rules.iter().filter_map(|rule| self.rules.get(*rule));
             let mut places: Vec<usize> = of.flat_map(|rule| rule.places.clone()).collect();
+            places.extend(own);
             places.sort_unstable();
             places.dedup();
             self.add(Demand::Shared(family), places);
@@ -365,6 +377,17 @@ impl<'a> Built<'a> {
             units.any(|unit| unit.count.is_some())
         };
         adaptors.iter().any(|adaptor| few(adaptor.part.kind))
+    }
+
+    /// The places that take from the same lines as the adaptors of a family.
+    pub(super) fn places_of_adaptors(&self, family: usize) -> Vec<usize> {
+        let adaptors = &self.catalog.book(family).adaptors;
+        let places = self.places.iter().enumerate();
+        let own = places.filter(|(_, place)| {
+            let slot = self.catalog.slots().get(place.slot);
+            slot.is_some_and(|slot| adaptors.iter().any(|one| one.part.kind == slot.kind))
+        });
+        own.map(|(number, _)| number).collect()
     }
 
     /// The slots to whose parts it matters whether the part of this one stays: a rim's, to its hub's.
@@ -483,10 +506,18 @@ impl<'a> Built<'a> {
 
     /// The line each new part is taken from, by place.
     pub fn units(&self, plan: &[usize]) -> Vec<(usize, Unit)> {
+        self.units_of(plan.iter().copied().enumerate())
+    }
+
+    /// The same for some places and their choices.
+    pub(super) fn units_of(
+        &self,
+        chosen: impl Iterator<Item = (usize, usize)>,
+    ) -> Vec<(usize, Unit)> {
         let mut found = Vec::new();
         let mut used: BTreeMap<(usize, usize), usize> = BTreeMap::new();
-        for (place, choice) in plan.iter().enumerate() {
-            let Choice::Take(class) = self.choice(place, *choice) else {
+        for (place, choice) in chosen {
+            let Choice::Take(class) = self.choice(place, choice) else {
                 continue;
             };
             let slot = self

@@ -1,9 +1,11 @@
 //! The planner: the cheapest set of parts with which everything fits.
 
+mod adapt;
 mod build;
 mod conflict;
 mod export;
 mod ground;
+mod lack;
 mod problem;
 mod relax;
 mod run;
@@ -16,6 +18,7 @@ mod weight;
 pub use build::{Built, Choice, Demand, Place, Request};
 pub use conflict::{Conflict, conflict};
 pub use export::{ChoiceRow, Export, NotExported, PlaceRow, RuleRow, export};
+pub use lack::Lack;
 pub use problem::{Found, Judge, Limits, MOST_PLACES, MOST_RULES, Problem};
 pub use run::{Act, Asked, Bought, Plan, Planned, Relaxed, Step, Why, plan};
 pub use search::search;

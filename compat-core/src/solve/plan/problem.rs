@@ -83,6 +83,6 @@ pub struct Found {
     pub spoke: Vec<bool>,
     /// True where the budget turned something away.
     pub dear: bool,
-    /// True where something was turned away because it left too much open.
-    pub too_open: bool,
+    /// The least that something left open which was turned away because it was too much.
+    pub too_open: Option<i64>,
 }

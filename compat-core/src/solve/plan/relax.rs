@@ -213,25 +213,70 @@ impl<'a> Planner<'a, '_> {
         gave
     }
 
-    /// The plan there would be if joints might be measured first.
+    /// The plan there would be if joints might be measured first: by that alone, else with more money,
+    /// else with one thing less that was said of the bike.
     pub(super) fn if_measured(
         &mut self,
         catalog: &'a Catalog,
         shelf: &Shelf<'a>,
+        others: &[Relaxed],
     ) -> Option<Relaxed> {
         if self.asked.unmeasured {
             return None;
         }
         let mut built = Built::new(catalog, request(self.asked, true), shelf);
-        let (plan, steps, open) = {
-            let mut planner = over(&mut built, self.asked, self.steps);
-            let (_, plan) = planner.best();
-            let choices = plan.as_ref().map(|(_, choices)| choices.clone());
-            let open = choices.map(|choices| planner.given_way(&choices));
-            (plan, planner.steps, open.unwrap_or_default())
-        };
+        let mut planner = over(&mut built, self.asked, self.steps);
+        let budget = planner.built.problem.budget;
+        let mut found = planner.measured(None);
+        let alone = |one: &Relaxed| matches!(one, Relaxed::Budget(..));
+        if found.is_none() && budget.is_some() && !others.iter().any(alone) {
+            planner.built.problem.budget = None;
+            found = planner.measured(None);
+            planner.built.problem.budget = budget;
+        }
+        if found.is_none() && others.iter().all(Relaxed::leaves_all) {
+            let asked = (0..planner.built.count()).filter_map(|rule| {
+                let demand = planner.built.demand_at(rule)?;
+                let asked = matches!(
+                    demand,
+                    Demand::Wish(_) | Demand::Keep(_) | Demand::Change(_) | Demand::Remove(_)
+                );
+                asked.then(|| (rule, demand.clone()))
+            });
+            let mut asked: Vec<(usize, Demand)> = asked.collect();
+            // Without the only thing that is asked, nothing has to change.
+            if asked.len() < 2 {
+                asked.clear();
+            }
+            for (rule, demand) in asked {
+                let one = planner.measured(Some((rule, demand)));
+                found = found.into_iter().chain(one).min_by_key(Relaxed::weight);
+            }
+        }
+        let steps = planner.steps;
         self.steps = steps;
-        let (plan, _) = plan?;
+        found
+    }
+
+    /// The plan that leaves the least open, with one demand left out where one is named; one that
+    /// changes nothing is none then.
+    fn measured(&mut self, without: Option<(usize, Demand)>) -> Option<Relaxed> {
+        let mut on = self.all();
+        if let Some(on) = without.as_ref().and_then(|(rule, _)| on.get_mut(*rule)) {
+            *on = false;
+        }
+        let (plan, choices) = match &without {
+            None => self.best().1?,
+            Some(_) => {
+                let (weight, choices) = self.search(&on, None).best?;
+                (self.made(weight, &choices)?, choices)
+            }
+        };
+        if without.is_some() && plan.steps.is_empty() {
+            return None;
+        }
+        let open = self.given_way(&choices);
+        let left = |demand: &Demand| without.as_ref().is_some_and(|(_, left)| left == demand);
         let new = plan.check.findings.iter();
         let new = new.filter(|finding| !finding.standing);
         let mut asks: Vec<(usize, usize)> = new
@@ -239,11 +284,38 @@ impl<'a> Planner<'a, '_> {
             .map(|question| (question.slot, question.dimension))
             .collect();
         asks.extend(open.iter().filter_map(|demand| match demand {
-            Demand::Wish(wish) => Some((wish.slot, wish.dimension)),
+            Demand::Wish(wish) if !left(demand) => Some((wish.slot, wish.dimension)),
             _ => None,
         }));
         asks.sort_unstable();
         asks.dedup();
-        Some(Relaxed::Measure(plan.weight, asks))
+        let budget = self.asked.wishes.budget;
+        let more = budget.map(|budget| plan.weight.money.saturating_sub(budget));
+        Some(Relaxed::Measure {
+            weight: plan.weight,
+            asks,
+            more: more.filter(|more| *more > 0),
+            without: without.map(|(_, demand)| demand),
+        })
+    }
+}
+
+impl Relaxed {
+    /// What the plan weighs.
+    pub fn weight(&self) -> Weight {
+        match self {
+            Relaxed::Wish(_, _, weight)
+            | Relaxed::Budget(_, weight)
+            | Relaxed::Keep(_, weight)
+            | Relaxed::Change(_, weight)
+            | Relaxed::Remove(_, weight)
+            | Relaxed::Measure { weight, .. }
+            | Relaxed::Together(_, _, weight) => *weight,
+        }
+    }
+
+    /// True where the bike would only stay as it is.
+    fn leaves_all(&self) -> bool {
+        self.weight().changes == 0
     }
 }

@@ -4,11 +4,12 @@
 
 use super::build::{Built, Choice, Demand, Request};
 use super::conflict::{Conflict, conflict};
+use super::lack::Lack;
 use super::problem::{Found, Limits, Problem};
 use super::search::search;
 use super::shelf::{Shelf, Unit};
 use super::weight::Weight;
-use crate::bike::{Bike, Stock, Swap, Wish, Wishes};
+use crate::bike::{Bike, JointAt, Stock, Swap, Wish, Wishes};
 use crate::catalog::{Catalog, Labour};
 use crate::dim::Cases;
 use crate::solve::check::{Check, Options, judged};
@@ -16,7 +17,7 @@ use crate::text::Faults;
 use crate::verdict::Verdict;
 
 /// The most things that may be left open before the planner gives up.
-const MOST_OPEN: i64 = 64;
+const MOST_OPEN: i64 = 8 * Weight::AGAINST;
 
 /// The most plans that the check may refuse before the planner gives up.
 const MOST_REFUSED: usize = 50;
@@ -72,6 +73,8 @@ pub enum Why {
     Forced(Vec<Demand>, bool),
     /// Without it the cheapest plan costs so much more.
     Saves(Weight),
+    /// A joint lacks it otherwise.
+    Lacked(JointAt),
     /// It hangs on a part that goes, and goes with it.
     Goes(usize),
     /// The search was stopped before it was known.
@@ -111,10 +114,35 @@ pub struct Plan {
     pub steps: Vec<Step>,
     /// The adaptors it needs.
     pub adaptors: Vec<Bought>,
+    /// The parts its joints lack, which nothing at hand gives.
+    pub lacks: Vec<Lack>,
     /// The same as a swap set.
     pub swap: Swap,
     /// What a check says of it.
     pub check: Check,
+}
+
+impl Plan {
+    /// True where another plan is this one with parts left out that its joints lack.
+    fn without(&self, other: &Plan) -> bool {
+        let same = |step: &Step, known: &Step| {
+            let act = match (&step.act, &known.act) {
+                (Act::Put(unit), Act::Put(known)) => unit == known,
+                (Act::Empty, Act::Empty) => true,
+                _ => false,
+            };
+            step.slot == known.slot && act
+        };
+        let mut steps = other.steps.iter();
+        let inside = steps.all(|step| self.steps.iter().any(|known| same(step, known)));
+        let mut left = self.steps.iter();
+        inside
+            && left.all(|step| {
+                let mut lacks = other.lacks.iter();
+                other.steps.iter().any(|known| same(step, known))
+                    || lacks.any(|lack| lack.slot == step.slot)
+            })
+    }
 }
 
 /// What would have to give way for there to be a plan, and what that plan weighs.
@@ -130,8 +158,17 @@ pub enum Relaxed {
     Change(usize, Weight),
     /// A slot need not be emptied.
     Remove(usize, Weight),
-    /// So many joints may be measured first: the slots and dimensions they ask for.
-    Measure(Weight, Vec<(usize, usize)>),
+    /// Joints may be measured first; and where that is not enough, one thing more gives way.
+    Measure {
+        /// What the plan weighs.
+        weight: Weight,
+        /// The slots and dimensions they ask for.
+        asks: Vec<(usize, usize)>,
+        /// How much more the budget would have to be.
+        more: Option<i64>,
+        /// What would not be asked.
+        without: Option<Demand>,
+    },
     /// These together, the fewest that will do; and how much more the budget would have to be.
     Together(Vec<Demand>, Option<i64>, Weight),
 }
@@ -219,7 +256,7 @@ pub fn plan<'a>(catalog: &'a Catalog, asked: &Asked<'a>) -> Result<Planned, Faul
             if planned.relaxed.is_empty() {
                 planned.relaxed.extend(planner.together(catalog, &shelf));
             }
-            let measured = planner.if_measured(catalog, &shelf);
+            let measured = planner.if_measured(catalog, &shelf, &planned.relaxed);
             planned.relaxed.extend(measured);
         }
         None => {}
@@ -254,17 +291,20 @@ impl<'a> Planner<'a, '_> {
         if !lets {
             return self.step(&problem, on, under);
         }
-        // First with nothing left open, then with one thing, and so on: the first plan found leaves
-        // the least open.
+        // First with nothing left open, then with the least that was turned away for it, and so on: the
+        // first plan found leaves the least open.
         let mut found = Found::default();
-        for open in 0..MOST_OPEN {
+        let mut open = 0;
+        while open < MOST_OPEN {
             problem.open = Some(open);
             self.built.most_open = open;
+            self.built.turned = i64::MAX;
             found = self.step(&problem, on, under);
-            let more = open == 0 || found.too_open;
-            if found.best.is_some() || !found.proved || !more {
+            if found.best.is_some() || !found.proved {
                 break;
             }
+            let turned = found.too_open.unwrap_or(i64::MAX).min(self.built.turned);
+            open = turned.max(open.saturating_add(1));
         }
         self.built.most_open = i64::MAX;
         found
@@ -299,7 +339,7 @@ impl<'a> Planner<'a, '_> {
     }
 
     /// The plan of these choices, where the check lets it through.
-    pub(super) fn made(&self, weight: Weight, choices: &[usize]) -> Option<Plan> {
+    pub(super) fn made(&mut self, weight: Weight, choices: &[usize]) -> Option<Plan> {
         let swap = self.built.swap(choices);
         let options = Options {
             strict: self.asked.strict,
@@ -345,16 +385,18 @@ impl<'a> Planner<'a, '_> {
         adapted.retain(|finding| !finding.standing);
         adapted.sort_by_key(|finding| finding.at);
         let inserts = adapted.iter().flat_map(|finding| &finding.remedies.inserts);
-        let units = self.built.adaptors(inserts.clone());
+        let units = self.built.adaptors(inserts.clone(), &units);
         let adaptors = inserts.zip(units).map(|(insert, (unit, price))| Bought {
             what: insert.need.what.clone(),
             unit,
             price,
         });
+        let adaptors = adaptors.collect();
         Some(Plan {
             weight,
             steps,
-            adaptors: adaptors.collect(),
+            adaptors,
+            lacks: self.built.lacks(choices),
             swap,
             check,
         })
@@ -375,7 +417,14 @@ impl<'a> Planner<'a, '_> {
             let held = self.built.demand(Demand::Keep(step.slot), &[step.slot]);
             let found = self.search(&self.all(), None);
             step.why = match &found.best {
-                Some((weight, _)) => Why::Saves(*weight - plan.weight),
+                Some((weight, choices)) => {
+                    let lacks = self.built.lacks(choices);
+                    let lack = lacks.iter().find(|lack| lack.slot == step.slot);
+                    match lack {
+                        Some(lack) => Why::Lacked(lack.at),
+                        None => Why::Saves(*weight - plan.weight),
+                    }
+                }
                 None if found.proved => {
                     let limits = self.limits();
                     let problem = self.built.problem.clone();
@@ -398,7 +447,11 @@ impl<'a> Planner<'a, '_> {
     /// it otherwise.
     fn others(&mut self, first: Vec<usize>, plans: &mut Vec<Plan>) {
         let mut last = first;
-        for _ in 0..self.asked.next {
+        let most = self.asked.next.saturating_add(1);
+        for _ in 0..MOST_REFUSED.saturating_add(most) {
+            if plans.len() >= most {
+                return;
+            }
             let changed: Vec<(usize, usize)> = (last.iter().copied().enumerate())
                 .filter(|(place, choice)| self.built.choice(*place, *choice) != Choice::AsItIs)
                 .collect();
@@ -411,9 +464,13 @@ impl<'a> Planner<'a, '_> {
             let Some((mut plan, choices)) = plan.filter(|_| found.proved) else {
                 return;
             };
+            last.clone_from(&choices);
+            // The same plan with a part left out that a joint then lacks is no other plan.
+            if plans.iter().any(|known| known.without(&plan)) {
+                continue;
+            }
             self.explain(&mut plan, &choices);
             plans.push(plan);
-            last = choices;
         }
     }
 

@@ -390,10 +390,8 @@ impl<J: Judge> Search<'_, J> {
             self.found.best = Some((total, self.now.clone()));
         }
         if broken.is_empty() && priced.is_empty() {
-            if !affords(total.money) {
-                self.found.dear = true;
-            }
-            self.found.too_open |= !wanted(total.open);
+            self.found.dear |= !affords(total.money);
+            self.too_open(total.open);
             return Failure::heavy(because);
         }
         // The least that can come of this: a rule that forbids what stands now costs the least
@@ -440,13 +438,21 @@ impl<J: Judge> Search<'_, J> {
             return Failure::heavy(because);
         }
         if !wanted((choices + settled).open) {
-            self.found.too_open = true;
+            self.too_open((choices + settled).open);
             return Failure::heavy(because);
         }
         if self.bound.is_some_and(|best| self.at_least(least) >= best) {
             return Failure::heavy(stepped);
         }
         self.branch(&broken, &priced, because)
+    }
+
+    /// Remembers what was turned away because it left too much open.
+    fn too_open(&mut self, open: i64) {
+        if self.problem.open.is_some_and(|most| open > most) {
+            let known = self.found.too_open.unwrap_or(open);
+            self.found.too_open = Some(known.min(open));
+        }
     }
 
     /// The least that can come of a weight, knowing how much every plan leaves open.

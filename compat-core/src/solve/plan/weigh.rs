@@ -6,8 +6,8 @@ use std::rc::Rc;
 use smallvec::SmallVec;
 
 use super::build::{Built, Choice, Demand, Inferred, Sight};
+use super::lack::{lacking, may_lack};
 use super::problem::Judge;
-use super::shelf::{Supply, Unit};
 use super::weight::Weight;
 use crate::bike::{JointAt, Wish};
 use crate::catalog::Part;
@@ -17,7 +17,6 @@ use crate::solve::case::sees;
 use crate::solve::check::{Before, joint, standing, stood};
 use crate::solve::judge::{About, Setting, quick};
 use crate::solve::known::Known;
-use crate::solve::remedy::Insert;
 use crate::solve::unjudged::unjudged_ends;
 use crate::verdict::{Holds, Verdict};
 
@@ -124,7 +123,11 @@ impl<'a> Built<'a> {
                 )
             }
             (Demand::Shared(family), Some(_)) => {
-                // What the one joint sees that is made there.
+                // Which line a part of the same kind is taken from; else what the one joint sees that is
+                // made there.
+                if self.places_of_adaptors(*family).contains(&place) {
+                    return Sight::Class(class);
+                }
                 let rules = self.adapted.get(family).into_iter().flatten();
                 let mut there = rules.filter_map(|rule| self.rules.get(*rule));
                 let mut there = there.by_ref().filter(|rule| rule.places.contains(&place));
@@ -266,23 +269,33 @@ impl<'a> Built<'a> {
             bike: &self.trial,
             inferred,
         };
+        let may_lack = may_lack(self.catalog, at.family);
+        let enough = match may_lack {
+            true => Verdict::Fits,
+            false => Verdict::FitsWith,
+        };
         if !known.complained(at)
-            && quick(self.catalog, at.family, &known.cells(at), setting) <= Verdict::FitsWith
+            && quick(self.catalog, at.family, &known.cells(at), setting) <= enough
         {
             return Some(Weight::NOTHING);
         }
         let stood = self.stood(at);
-        let finding = joint(
-            &known,
-            at,
-            setting,
-            Some(Before {
-                stood: &stood,
-                touched: &touched,
-                same: &[],
-            }),
-        );
-        let weight = self.weight_of(finding.outcome)?;
+        let before = Before {
+            stood: &stood,
+            touched: &touched,
+            same: &[],
+        };
+        let finding = joint(&known, at, setting, Some(before));
+        let mut weight = self.weight_of(finding.outcome)?;
+        if weight.open > 0 && !finding.complaints.is_empty() {
+            weight = Weight::against();
+        }
+        if may_lack && finding.plain != Verdict::DoesNotFit {
+            let lacking = lacking(self.catalog, joint_there, &self.trial, &finding);
+            if !lacking.is_empty() {
+                return Some(weight + self.weigh_lacking(rule, choices, at, lacking));
+            }
+        }
         if finding.plain != Verdict::DoesNotFit || finding.remedies.inserts.is_empty() {
             return Some(weight);
         }
@@ -293,66 +306,8 @@ impl<'a> Built<'a> {
         Some(weight + Weight::money(cost))
     }
 
-    /// What adaptors cost where no other joint asks for the same.
-    fn alone(&self, inserts: &[Insert]) -> i64 {
-        self.adaptors(inserts.iter())
-            .iter()
-            .map(|(_, price)| price)
-            .sum()
-    }
-
-    /// Where adaptors can be had, and for how much: a line gives no more than it has.
-    pub fn adaptors<'i>(
-        &self,
-        inserts: impl Iterator<Item = &'i Insert>,
-    ) -> Vec<(Option<Unit>, i64)> {
-        let mut used: BTreeMap<(Supply, usize), u32> = BTreeMap::new();
-        let one = |insert: &Insert| {
-            let mut units = self.shelf.like(&insert.part).into_iter();
-            let left = units.find(|unit| {
-                let used = used.entry((unit.from, unit.line)).or_default();
-                let left = unit.count.is_none_or(|count| *used < count);
-                *used += u32::from(left);
-                left
-            });
-            match left {
-                Some(unit) => (Some(*unit), unit.price),
-                None => (None, self.request.labour.adaptor),
-            }
-        };
-        inserts.map(one).collect()
-    }
-
-    /// What the adaptors of a family cost more, where several joints ask for the same.
-    fn weigh_shared(&mut self, rule: usize, family: usize, choices: &[usize]) -> Weight {
-        let places = self.rules.get(rule).map(|rule| rule.places.clone());
-        let places = places.unwrap_or_default();
-        let joints = self.adapted.get(&family).cloned().unwrap_or_default();
-        let mut inserts: Vec<Insert> = Vec::new();
-        let mut apart = 0_i64;
-        for joint in joints {
-            let own = self.rules.get(joint).map_or(&[][..], |rule| &rule.places);
-            let chosen = own.iter().filter_map(|place| {
-                let position = places.iter().position(|known| known == place)?;
-                choices.get(position).copied()
-            });
-            let chosen: Vec<usize> = chosen.collect();
-            if self.weigh(joint, &chosen).is_none() {
-                // The joint itself refuses this.
-                return Weight::NOTHING;
-            }
-            let key = self.key(joint, &chosen);
-            if let Some(needed) = self.needed.get(&(joint, key)) {
-                apart = apart.saturating_add(self.alone(needed));
-                inserts.extend(needed.iter().cloned());
-            }
-        }
-        let together = self.alone(&inserts);
-        Weight::money(together.saturating_sub(apart).max(0))
-    }
-
     /// What a demand sees of the choices for its places.
-    fn key(&mut self, rule: usize, choices: &[usize]) -> SmallVec<[u32; 6]> {
+    pub(super) fn key(&mut self, rule: usize, choices: &[usize]) -> SmallVec<[u32; 6]> {
         (choices.iter().enumerate())
             .map(|(position, choice)| self.sight(rule, position, *choice))
             .collect()
@@ -514,7 +469,12 @@ impl Judge for Built<'_> {
             }
             weight
         });
-        weight.filter(|weight| weight.open <= self.most_open)
+        let open = weight.map_or(0, |weight| weight.open);
+        if open > self.most_open {
+            self.turned = self.turned.min(open);
+            return None;
+        }
+        weight
     }
 
     fn same(&mut self, rule: usize, position: usize, one: usize, other: usize) -> bool {
@@ -548,13 +508,19 @@ impl Judge for Built<'_> {
                 .get(rule)
                 .and_then(|rule| rule.seen.get(position));
             let sorts = seen.and_then(|seen| seen.of_choice.get(next..count));
-            let forbidden = |sort: &Option<u32>| {
+            let (most, mut turned) = (self.most_open, self.turned);
+            let forbidden = |sort: &&Option<u32>| {
                 let known = sort.and_then(|sort| row.get(sort as usize));
-                let known = known.copied().flatten();
-                known.is_some_and(|open| open.is_none_or(|open| open > self.most_open))
+                match known.copied().flatten() {
+                    Some(Some(open)) if open > most => turned = turned.min(open),
+                    Some(Some(_)) | None => return false,
+                    Some(None) => {}
+                }
+                true
             };
             let sorts = sorts.unwrap_or(&[]).iter();
-            next += sorts.take_while(|sort| forbidden(sort)).count();
+            next += sorts.take_while(forbidden).count();
+            self.turned = turned;
             if next >= count {
                 break None;
             }
@@ -573,8 +539,10 @@ impl Judge for Built<'_> {
                 }
                 open
             });
-            if open.is_some_and(|open| open <= self.most_open) {
-                break Some(next);
+            match open {
+                Some(open) if open <= self.most_open => break Some(next),
+                Some(open) => self.turned = self.turned.min(open),
+                None => {}
             }
             next += 1;
         };

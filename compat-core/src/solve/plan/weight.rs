@@ -25,6 +25,24 @@ impl Weight {
         order: 0,
     };
 
+    /// What a joint counts that somebody complained of, and that is to be measured: more than all else
+    /// that a plan may leave open.
+    pub const AGAINST: i64 = 64;
+
+    /// A joint to be measured first that somebody complained of.
+    pub const fn against() -> Weight {
+        Weight {
+            open: Weight::AGAINST,
+            ..Weight::NOTHING
+        }
+    }
+
+    /// How many things it leaves open.
+    pub fn things(self) -> usize {
+        let (against, others) = (self.open / Weight::AGAINST, self.open % Weight::AGAINST);
+        usize::try_from(against.saturating_add(others)).unwrap_or(0)
+    }
+
     /// As four numbers.
     pub const fn row(self) -> [i64; 4] {
         [self.open, self.money, self.changes, self.order]
