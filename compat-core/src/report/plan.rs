@@ -409,14 +409,17 @@ impl Says<'_> {
                 let all = self.demands(demands, *budget);
                 return ("without it these cannot all hold".to_owned(), all);
             }
-            Why::Saves(more) => {
+            Why::Saves(without, with) => {
+                let against = without.complaints() > with.complaints();
+                let more = *without - *with;
                 let slot = self.words.slot_title(number);
                 match (more.open, more.money, more.changes) {
-                    (Weight::AGAINST.., ..) => format!(
-                        "with the {slot} left as it is, a joint stays that somebody complained of"
+                    (1.., ..) if against => format!(
+                        "with the {slot} left as it is, a part is used that somebody complained of"
                     ),
                     (1.., ..) => {
-                        let open = count(more.things(), "joint", "joints");
+                        let open = without.things().saturating_sub(with.things());
+                        let open = count(open, "joint", "joints");
                         format!("with the {slot} left as it is, {open} more must be measured first")
                     }
                     (_, 1.., _) if self.asked.bike.part(number).is_none() => format!(

@@ -71,8 +71,8 @@ pub enum Act {
 pub enum Why {
     /// Without it these cannot all hold.
     Forced(Vec<Demand>, bool),
-    /// Without it the cheapest plan costs so much more.
-    Saves(Weight),
+    /// Without it the cheapest plan weighs the first and not the second.
+    Saves(Weight, Weight),
     /// A joint lacks it otherwise.
     Lacked(JointAt),
     /// It hangs on a part that goes, and goes with it.
@@ -422,7 +422,7 @@ impl<'a> Planner<'a, '_> {
                     let lack = lacks.iter().find(|lack| lack.slot == step.slot);
                     match lack {
                         Some(lack) => Why::Lacked(lack.at),
-                        None => Why::Saves(*weight - plan.weight),
+                        None => Why::Saves(*weight, plan.weight),
                     }
                 }
                 None if found.proved => {

@@ -37,10 +37,15 @@ impl Weight {
         }
     }
 
+    /// How many joints of it somebody complained of.
+    pub const fn complaints(self) -> i64 {
+        self.open / Weight::AGAINST
+    }
+
     /// How many things it leaves open.
     pub fn things(self) -> usize {
-        let (against, others) = (self.open / Weight::AGAINST, self.open % Weight::AGAINST);
-        usize::try_from(against.saturating_add(others)).unwrap_or(0)
+        let others = self.open % Weight::AGAINST;
+        usize::try_from(self.complaints().saturating_add(others)).unwrap_or(0)
     }
 
     /// As four numbers.
