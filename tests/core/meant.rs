@@ -64,10 +64,17 @@ fn a_rotor_left_on_the_hub_under_a_rim_brake_is_not_asked_about() {
 #[test]
 fn what_is_said_beside_a_mark_narrows_it() {
     let tyre = "[rear_rim]\nbead_seat = 559\ninner_width = 25\nflange = \"hooked\"\n";
-    let wide = "[rear_tyre]\nsize = \"26x1.75\"\nseal = \"wired\"\n";
-    let narrowed = "[rear_tyre]\nbead_seat = 559\nsize = \"26x1.75\"\nseal = \"wired\"\n";
+    let wide = "[rear_tyre]\nsize = \"26x1-3/4\"\nseal = \"wired\"\n";
+    let narrowed = "[rear_tyre]\nbead_seat = 559\nsize = \"26x1-3/4\"\nseal = \"wired\"\n";
     assert_eq!(joint(tyre, wide, "tyre_on_rim"), "measure first");
     assert_eq!(joint(tyre, narrowed, "tyre_on_rim"), "fits");
+    // With a point the trade means 559, but for two old sizes.
+    let point = |size: &str| {
+        let new = format!("[rear_tyre]\nsize = \"{size}\"\nseal = \"wired\"\n");
+        joint(tyre, &new, "tyre_on_rim")
+    };
+    assert_eq!(point("26 x 1.95"), "fits");
+    assert_eq!(point("26x1.375"), "measure first");
 
     let catalog = Catalog::compiled();
     let mut job = Job::new(&catalog);

@@ -139,7 +139,8 @@ pub struct Shorthand {
     pub also: Vec<(usize, String)>,
 }
 
-/// What stands for a value in a form: `{width}`, or `{width:in}` where a bare number is in inches.
+/// What stands for a value in a form: `{width}`, or `{width:in}` where a bare number is in inches, or
+/// `{width:in.}` where it is one with a decimal point.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Taken {
     /// The numbers of the dimensions that take the value.
@@ -152,9 +153,12 @@ impl Taken {
     /// The value as its dimension reads it.
     pub fn text(&self, value: &str) -> String {
         let bare = value.ends_with(|c: char| c.is_ascii_digit());
-        match self.unit.as_ref().filter(|_| bare) {
-            Some(unit) => format!("{value} {unit}"),
-            None => value.to_owned(),
+        let point = value.contains(['.', ',']);
+        match &self.unit {
+            // What has no point is of another form: with the point in its unit it cannot be read.
+            Some(unit) if unit.ends_with('.') && !point => format!("{value} {unit}"),
+            Some(unit) if bare => format!("{value} {}", unit.trim_end_matches('.')),
+            _ => value.to_owned(),
         }
     }
 }

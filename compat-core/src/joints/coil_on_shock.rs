@@ -10,7 +10,7 @@ family! {
         coil { stroke: Length, inside: Bore, length: Length, rate: Stiffness }
         shock { spring: Name, stroke: Length, seat: Shaft, room: Length }
     }
-    limits { tightest: Length, loosest: Length }
+    limits { tightest: Length, loosest: Length, shortest: Length }
     names { sprung = "shock_spring.coil" }
     codes {
         AIR = "air-shock",
@@ -18,6 +18,7 @@ family! {
         TIGHT = "spring-too-narrow",
         LOOSE = "spring-too-wide",
         LENGTH = "spring-too-long",
+        SHORT = "spring-too-short",
         RATE = "rate",
     }
 }
@@ -31,5 +32,6 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     why.at_least(TIGHT, &play, rule.tightest);
     why.at_most(LOOSE, &play, rule.loosest);
     why.not_above(LENGTH, &coil.length.sum(), shock.room);
+    why.at_most(SHORT, &(shock.room.sum() - coil.length.sum()), rule.shortest);
     why.tell(RATE, &[coil.rate.field], Quantity::Stiffness, coil.rate.span());
 }

@@ -16,13 +16,14 @@ family! {
         frame { drawn: Length, longest: Length, travel: Length, dual: Name, head_tube: Length }
         headset (optional) { stack: Length }
     }
-    limits { same_length: Length, spacer: Length }
+    limits { same_length: Length, far_shorter: Length, spacer: Length }
     names { takes = "stroke_spacers.takes", single = "crowns.single", dual = "crowns.dual", allowed = "dual_crown.allowed" }
     codes {
         LENGTH = "fork-length",
         LONGEST = "fork-too-long",
         CONTRADICTED = "fork-rating-contradicted",
         SHORTER = "fork-shorter",
+        FAR = "fork-far-shorter",
         LONGER = "fork-longer",
         MORE = "fork-length-change",
         TRAVEL = "fork-travel",
@@ -79,6 +80,10 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     }
     if more.span().zip(same).is_some_and(|(more, same)| more.low < -same.high) {
         why.mend(SHORTER, &over);
+    }
+    let far = rule.far_shorter.span(why.strict);
+    if more.span().zip(far).is_some_and(|(more, far)| more.low < -far.high) {
+        why.ask(FAR, &over);
     }
     why.not_above(TRAVEL, &fork.travel.sum(), frame.travel);
 }

@@ -9,7 +9,7 @@ use crate::dim::{Length, Quantity, Span};
 
 family! {
     ends {
-        fork { length: Length, top: Name, taper: Length, material: Name, steerer: Shaft, seat: Shaft, most_below: Length }
+        fork { length: Length, top: Name, taper: Length, material: Name, steerer: Shaft, seat: Shaft, most_below: Length, crowns: Name }
         tube { length: Length }
         headset { stack: Length }
         stem { height: Length, fixing: Name }
@@ -26,6 +26,7 @@ family! {
         clamp = "stem_fixing.clamp",
         carbon = "steerer_material.carbon",
         sleeved = "steerer_material.carbon_sleeved",
+        dual = "crowns.dual",
     }
     codes {
         QUILL = "held-by-a-quill",
@@ -39,6 +40,7 @@ family! {
         TALL = "spacers-too-tall",
         TAPER = "taper-above-the-bearing",
         TOTAL = "stack",
+        UPPER_CROWN = "upper-crown",
     }
 }
 
@@ -66,6 +68,9 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
         return why.ask(WHICH, &over);
     }
     why.grant(WHICH, &[fork.top.field, stem.fixing.field]);
+    if fork.crowns.is(rule.dual) == Some(true) {
+        return why.ask(UPPER_CROWN, &[fork.crowns.field]);
+    }
     why.not_below(TAPER, &tube.length.sum(), fork.taper);
     let stack = tube.length.sum() + headset.stack.sum() + stem.height.sum();
     let fields = [tube.length.field, headset.stack.field, stem.height.field];
