@@ -155,7 +155,7 @@ fn slot(
     let name = catalog
         .slots()
         .get(place.slot)
-        .map(|slot| slot.name.clone())
+        .map(|slot| slot.name.to_string())
         .unwrap_or_default();
     let known = Known {
         catalog,
