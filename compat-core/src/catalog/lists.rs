@@ -2,7 +2,7 @@
 //! alias may stand for several names: then it is read as one of them, and nobody guesses which.
 
 use crate::dim::Label;
-use crate::text::{Faults, FileId, Node, Phrase, Row, nearest};
+use crate::text::{Faults, FileId, Later, Node, Phrase, Row, nearest};
 
 /// A closed list of names.
 #[derive(Clone, Debug, Default)]
@@ -10,7 +10,7 @@ pub struct List {
     /// The name of the list.
     pub name: Phrase,
     /// Its names.
-    pub names: Vec<ListName>,
+    pub names: Later<Vec<ListName>>,
 }
 
 /// A name of a list.
@@ -33,7 +33,8 @@ pub(super) fn read(file: FileId, node: &Node, faults: &mut Faults) -> Vec<List> 
                 .rows()
                 .iter()
                 .map(|(key, value)| name(file, &key.name, value, faults))
-                .collect(),
+                .collect::<Vec<_>>()
+                .into(),
         })
         .collect()
 }

@@ -397,9 +397,18 @@ fn complained(known: &Known<'_>, at: JointAt, finding: &mut Finding) {
 /// A joint nobody touches, by what is stated alone: worth a word where it cannot be as described,
 /// or where somebody complains of it.
 pub(super) fn standing(stated: &Known<'_>, at: JointAt, setting: Setting) -> Finding {
+    let brief = Setting {
+        brief: true,
+        ..setting
+    };
+    let mut finding = joint(stated, at, brief, None);
+    let told = finding.plain == Verdict::DoesNotFit || !finding.complaints.is_empty();
+    if told && !setting.brief {
+        finding = joint(stated, at, setting, None);
+    }
     Finding {
         standing: true,
-        ..joint(stated, at, setting, None)
+        ..finding
     }
 }
 
