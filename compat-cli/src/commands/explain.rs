@@ -353,7 +353,7 @@ fn dimension_page(catalog: &Catalog, dimension: &Dimension) -> Vec<Told> {
     page.push(told(2, "where", dimension.access.words()));
     match dimension.list.and_then(|list| catalog.lists().get(list)) {
         Some(list) => {
-            for name in &list.names {
+            for name in list.names.iter() {
                 let aliases = if name.aliases.is_empty() {
                     String::new()
                 } else {
@@ -422,7 +422,7 @@ fn list_page(catalog: &Catalog, list: usize) -> Vec<Told> {
         &names.name,
         "a list of names; an alias that several share is read as either of them",
     )];
-    for name in &names.names {
+    for name in names.names.iter() {
         let aliases = if name.aliases.is_empty() {
             String::new()
         } else {

@@ -103,8 +103,8 @@ packed! {
     struct Slot { name, kind, always, fixed, no_part, optional, goes_with, seat, means }
     struct Meant { dimension, name, not }
     struct Body { title, dimensions, shorthands, ends, complaints, order, ordered }
-    struct Dimension { name, title, quantity, list, range, how, tool, access, listed, made }
-    struct End { name, title, fields, without, vital, loose }
+    struct Dimension { name, title, quantity, list, range, how, tool, access, listed, made, piece }
+    struct End { name, title, fields, without, vital, loose, wears }
     struct Shorthand { name, forms, written, also }
     struct Taken { numbers, unit }
     struct Complaint { word, ends, ask, doubts }

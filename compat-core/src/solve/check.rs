@@ -406,10 +406,8 @@ pub(super) fn standing(stated: &Known<'_>, at: JointAt, setting: Setting) -> Fin
     if told && !setting.brief {
         finding = joint(stated, at, setting, None);
     }
-    Finding {
-        standing: true,
-        ..finding
-    }
+    finding.standing = true;
+    finding
 }
 
 /// The dimensions that decide a joint and are not known well enough.
