@@ -208,10 +208,7 @@ fn a_lever_the_post_needs_is_taken_from_the_bin_or_the_list() {
         .map(|step| (step.id.as_str(), step.price.as_str()))
         .collect();
     assert_eq!(lever, [("R1", "45.00")]);
-    assert_eq!(
-        best.buy[0].why,
-        "dropper line and lever needs one"
-    );
+    assert_eq!(best.buy[0].why, "dropper line and lever needs one");
     assert_eq!(best.cost, "75.00");
     // The same without the lever is no next best plan.
     assert_eq!(report.plans.len(), 1);

@@ -3,6 +3,7 @@
 
 use super::book::{Adaptor, Book, Bridge, Caution, Code, Implied, Joint, JointEnd, LimitInfo};
 use super::kinds::{Body, Complaint, Dimension, End, Meant, Piece, Shorthand, Slot, Taken};
+use super::off::Off;
 use super::{Access, Catalog, List, ListName, Part, compiled};
 use crate::dim::{Cases, Entry, Label, Origin, Quantity, Reading, Span};
 use crate::joints::{BandRow, BandTable, FAMILIES, LimitRow, PairRow, PairTable, Says, Sheet};
@@ -102,7 +103,8 @@ packed! {
     struct ListName { name, title, aliases }
     struct Slot { name, kind, always, fixed, no_part, optional, goes_with, seat, means }
     struct Meant { dimension, name, not }
-    struct Body { title, dimensions, shorthands, ends, complaints, order, ordered }
+    struct Body { title, dimensions, shorthands, ends, complaints, order, ordered, off }
+    struct Off { say, fact }
     struct Dimension { name, title, quantity, list, range, how, tool, access, listed, made, piece }
     struct End { name, title, fields, without, vital, loose, wears }
     struct Shorthand { name, forms, written, also }
@@ -126,7 +128,7 @@ packed! {
     struct Part { kind, name, stock, place, entries, complaints, doubted, same_as_fitted }
     struct Entry { stated, measured, disagrees }
     struct Reading { cases, origin }
-    struct Code { name, ground, fails, holds, open, advice, with }
+    struct Code { name, ground, plays, fails, holds, open, advice, with }
     struct Need { what, fact }
     struct Caution { say, fact, adaptor }
     struct Fact { place, sources, grade, note }
