@@ -258,8 +258,7 @@ impl Body {
             });
             text.collect::<Option<String>>().filter(|_| filled)
         };
-        let also =
-            |(number, text): &(usize, Phrase)| shown(*number).is_some_and(|shown| *text == shown);
+        let also = |(at, text): &(usize, Phrase)| shown(*at).as_deref() == Some(text.as_str());
         let mut said = self.shorthands.iter();
         said.find_map(|short| {
             let holds = short.also.iter().all(also);
@@ -352,9 +351,8 @@ pub(super) fn body(file: FileId, node: &Node, lists: &[List]) -> (Body, Faults) 
             ordered.extend(number.zip(value.as_written().map(Phrase::from)));
         }
     }
-    let off = row
-        .take("off")
-        .map(|node| Off::read(file, node, &mut faults));
+    let off = row.take("off");
+    let off = off.map(|node| Off::read(file, node, &mut faults));
     row.end(&mut faults);
     (
         Body {
@@ -495,10 +493,9 @@ fn shorthand(
                 pieces.push(Piece::Letters(letters.into()));
             }
             let (names, after) = after.split_once('}').unwrap_or((after, ""));
-            let (names, unit) = match names.split_once(':') {
-                Some((names, unit)) => (names, Some(unit.into())),
-                None => (names, None),
-            };
+            let (names, unit) = names
+                .split_once(':')
+                .map_or((names, None), |(names, unit)| (names, Some(unit.into())));
             let numbers = names
                 .split(',')
                 .filter_map(|name| number_of(name.trim(), dimensions, here, faults))
