@@ -66,7 +66,10 @@ fn page(folder: &str, path: &Path, out: &Path) -> Result<String, Box<dyn std::er
             }
         }
     }
-    let mut row = format!("    Page {{ folder: {folder:?}, name: {stem:?}, pieces: [");
+    let slash = if folder.is_empty() { "" } else { "/" };
+    let file = format!("catalog/{folder}{slash}{stem}.toml");
+    let mut row =
+        format!("    Page {{ folder: {folder:?}, name: {stem:?}, file: {file:?}, pieces: [");
     for (number, rows) in pieces.into_iter().enumerate() {
         let name = format!(
             "{}_{stem}_{number}",

@@ -77,7 +77,10 @@ pub fn name(path: &Path) -> String {
 /// ends, so nobody takes it apart.
 pub fn catalog(folder: Option<&Path>) -> Result<&'static Catalog, Trouble> {
     let catalog = match folder {
-        None => Catalog::compiled(),
+        None => Catalog::unpacked(
+            include_bytes!(concat!(env!("OUT_DIR"), "/catalog.bin")),
+            include_str!(concat!(env!("OUT_DIR"), "/catalog.txt")),
+        ),
         Some(folder) => with_folder(folder)?,
     };
     Ok(Box::leak(Box::new(catalog)))

@@ -257,7 +257,7 @@ impl<'c> Job<'c> {
         let numbers: std::collections::BTreeSet<usize> = numbers.collect();
         let named = numbers.into_iter().filter_map(|number| {
             let dimension = self.catalog.bench_dimension(kind, number)?;
-            Some(dimension.name.clone())
+            Some(dimension.name.to_string())
         });
         named.collect()
     }

@@ -42,7 +42,7 @@ fn value(catalog: &Catalog, body: &Body, name: &str) -> String {
     let middle = |number: usize| {
         let dimension = &body.dimensions[number];
         match dimension.list {
-            Some(list) => catalog.lists()[list].names[0].name.clone(),
+            Some(list) => catalog.lists()[list].names[0].name.to_string(),
             None => {
                 let Span { low, high } = dimension.range;
                 show_value(dimension.quantity, low + (high - low) / 2)
@@ -50,7 +50,7 @@ fn value(catalog: &Catalog, body: &Body, name: &str) -> String {
         }
     };
     if name == "complaint" {
-        return body.complaints[0].word.clone();
+        return body.complaints[0].word.to_string();
     }
     if let Some(number) = body.dimension(name) {
         return middle(number);
@@ -155,7 +155,7 @@ fn a_page_stands_in_the_order_of_the_bench() {
             let here = order.iter().position(|access| *access == dimension.access);
             assert!(here.unwrap() >= last, "{kind}: {line}");
             last = here.unwrap();
-            assert!(line.contains(&dimension.how), "{kind}: {line}");
+            assert!(line.contains(dimension.how.as_str()), "{kind}: {line}");
         }
         assert!(last >= 3, "{kind}");
     }

@@ -97,7 +97,7 @@ fn sizes(catalog: &Catalog, end: &str) -> Vec<(String, Vec<(&'static str, i64)>)
         for number in numbers {
             let title = catalog.lists()[usize::from(number.list)].names[usize::from(number.name)]
                 .title
-                .clone();
+                .to_string();
             found.push((title, gives.clone()));
         }
     }

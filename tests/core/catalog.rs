@@ -159,3 +159,38 @@ fn few_figures_are_from_memory() {
         .count();
     assert!(memory * 100 <= all.len() * 15, "{memory} of {}", all.len());
 }
+
+/// What the program has of the catalogue is what stands in its files.
+#[test]
+fn the_compact_form_is_the_catalogue() {
+    let catalog = Catalog::compiled();
+    let (shape, texts) = catalog.packed();
+    let (shape, texts): (&'static [u8], &'static str) = (shape.leak(), texts.leak());
+    let unpacked = Catalog::unpacked(shape, texts);
+    let same = |what: &str, a: &dyn std::fmt::Debug, b: &dyn std::fmt::Debug| {
+        assert_eq!(format!("{a:?}"), format!("{b:?}"), "{what}");
+    };
+    same("lists", &catalog.lists(), &unpacked.lists());
+    same("slots", &catalog.slots(), &unpacked.slots());
+    for (number, kind) in catalog.kinds().iter().enumerate() {
+        assert_eq!(unpacked.kind_named(&kind.name), Some(number));
+        same(&kind.name, catalog.body(number), unpacked.body(number));
+        same(&kind.name, catalog.bench(number), unpacked.bench(number));
+    }
+    for (number, family) in FAMILIES.iter().enumerate() {
+        for (a, b) in catalog.joints(number).iter().zip(unpacked.joints(number)) {
+            let dimensions = a.dimensions(&catalog, family);
+            same(family.name, &dimensions, &b.dimensions(&unpacked, family));
+        }
+        let (a, b) = (catalog.joints(number), unpacked.joints(number));
+        same(family.name, &a, &b);
+        same(family.name, catalog.book(number), unpacked.book(number));
+        same(family.name, catalog.prose(number), unpacked.prose(number));
+    }
+    for (key, source) in catalog.sources() {
+        assert_eq!(unpacked.source(key), Some(source));
+    }
+    // A form that is cut off is none, and the catalogue is read from its pages.
+    let cut = Catalog::unpacked(shape.get(..shape.len() / 2).unwrap(), texts);
+    same("cut off", &catalog.book(0), &cut.book(0));
+}

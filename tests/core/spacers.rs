@@ -178,7 +178,7 @@ fn a_body_leaves_the_bike_with_its_hub() {
 #[test]
 fn what_goes_with_a_part_names_its_slot() {
     let catalog = Catalog::compiled();
-    let named = |slot: &compat_core::catalog::Slot| slot.goes_with.clone();
+    let named = |slot: &compat_core::catalog::Slot| Some(slot.goes_with.as_ref()?.to_string());
     let named: Vec<String> = catalog.slots().iter().filter_map(named).collect();
     assert!(named.contains(&"rear_hub".to_owned()));
     for name in named {

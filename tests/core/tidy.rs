@@ -236,7 +236,7 @@ fn every_dimension_belongs_to_an_end_and_every_source_is_cited() {
             .iter()
             .chain(&catalog.prose(family).facts)
         {
-            cited.extend(fact.sources.iter().cloned());
+            cited.extend(fact.sources.iter().map(|key| key.to_string()));
         }
         cited.extend(
             catalog
@@ -247,7 +247,7 @@ fn every_dimension_belongs_to_an_end_and_every_source_is_cited() {
         );
     }
     let bench = catalog.bench_facts();
-    cited.extend(bench.flat_map(|fact| fact.sources.clone()));
+    cited.extend(bench.flat_map(|fact| fact.sources.iter().map(|key| key.to_string())));
     for key in &cited {
         assert!(catalog.sources().contains_key(key), "{key} is no source");
     }

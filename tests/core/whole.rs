@@ -550,7 +550,7 @@ fn the_one_change_settles_what_it_says() {
                 .filter(|finding| finding.outcome == Verdict::DoesNotFit && !finding.standing);
             all.map(|finding| {
                 let joint = &catalog.joints(finding.at.family)[finding.at.joint];
-                (finding.at.family, joint.title.clone())
+                (finding.at.family, joint.title.to_string())
             })
             .collect()
         };

@@ -84,7 +84,7 @@ fn overview(catalog: &Catalog) -> Vec<Told> {
     let kinds: Vec<String> = catalog
         .kinds()
         .iter()
-        .map(|kind| kind.name.clone())
+        .map(|kind| kind.name.to_string())
         .collect();
     page.push(told(2, "", list(&kinds)));
     page.push(told(
@@ -95,7 +95,7 @@ fn overview(catalog: &Catalog) -> Vec<Told> {
     let lists: Vec<String> = catalog
         .lists()
         .iter()
-        .map(|list| list.name.clone())
+        .map(|list| list.name.to_string())
         .collect();
     page.push(told(2, "", list(&lists)));
     page
@@ -152,7 +152,7 @@ fn unknown(catalog: &Catalog, topic: &str) -> Trouble {
         );
     }
     for slot in catalog.slots() {
-        names.push(slot.name.clone());
+        names.push(slot.name.to_string());
         names.extend(
             catalog
                 .body(slot.kind)
@@ -161,8 +161,8 @@ fn unknown(catalog: &Catalog, topic: &str) -> Trouble {
                 .map(|dimension| format!("{}.{}", slot.name, dimension.name)),
         );
     }
-    names.extend(catalog.kinds().iter().map(|kind| kind.name.clone()));
-    names.extend(catalog.lists().iter().map(|list| list.name.clone()));
+    names.extend(catalog.kinds().iter().map(|kind| kind.name.to_string()));
+    names.extend(catalog.lists().iter().map(|list| list.name.to_string()));
     let near = nearest(topic, names.iter().map(String::as_str))
         .map(|near| format!("; nearest: `{near}`"))
         .unwrap_or_default();
@@ -180,7 +180,7 @@ pub fn source(catalog: &Catalog, id: FactId) -> String {
     let titles: Vec<String> = fact
         .sources
         .iter()
-        .filter_map(|key| catalog.sources().get(key))
+        .filter_map(|key| catalog.source(key))
         .map(|source| {
             format!(
                 "{} ({}, {})",
@@ -225,7 +225,7 @@ fn family_page(catalog: &Catalog, index: usize) -> Vec<Told> {
                 )
             })
             .collect();
-        let slot = |slot: &usize| catalog.slots().get(*slot).map(|slot| slot.name.clone());
+        let slot = |slot: &usize| catalog.slots().get(*slot).map(|slot| slot.name.to_string());
         let empty: Vec<String> = joint.empty.iter().filter_map(slot).collect();
         let without = if empty.is_empty() {
             String::new()
@@ -353,7 +353,7 @@ fn dimension_page(catalog: &Catalog, dimension: &Dimension) -> Vec<Told> {
     page.push(told(2, "where", dimension.access.words()));
     match dimension.list.and_then(|list| catalog.lists().get(list)) {
         Some(list) => {
-            for name in &list.names {
+            for name in list.names.iter() {
                 let aliases = if name.aliases.is_empty() {
                     String::new()
                 } else {
@@ -377,7 +377,7 @@ fn kind_page(catalog: &Catalog, kind: usize) -> Vec<Told> {
         .slots()
         .iter()
         .filter(|slot| slot.kind == kind)
-        .map(|slot| slot.name.clone())
+        .map(|slot| slot.name.to_string())
         .collect();
     let mut page = vec![told(
         0,
@@ -422,7 +422,7 @@ fn list_page(catalog: &Catalog, list: usize) -> Vec<Told> {
         &names.name,
         "a list of names; an alias that several share is read as either of them",
     )];
-    for name in &names.names {
+    for name in names.names.iter() {
         let aliases = if name.aliases.is_empty() {
             String::new()
         } else {

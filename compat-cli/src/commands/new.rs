@@ -221,7 +221,7 @@ fn labour_schema(catalog: &Catalog) -> String {
     let slots = catalog.slots().iter();
     let slots: Map<String, Value> = slots
         .filter(|slot| !slot.fixed && !slot.no_part)
-        .map(|slot| (slot.name.clone(), minutes.clone()))
+        .map(|slot| (slot.name.to_string(), minutes.clone()))
         .collect();
     let text = json!({ "type": "string" });
     crate::render::json(&json!({
@@ -259,8 +259,8 @@ fn stock(catalog: &Catalog) -> String {
             .map(|short| &short.name)
             .chain(body.dimensions.iter().map(|dimension| &dimension.name));
         for name in names {
-            if !columns.contains(name) {
-                columns.push(name.clone());
+            if !columns.iter().any(|known| name == known) {
+                columns.push(name.to_string());
             }
         }
     }
@@ -325,7 +325,7 @@ fn schema(catalog: &Catalog, of: Schema) -> String {
         } else {
             part
         };
-        properties.insert(slot.name.clone(), value);
+        properties.insert(slot.name.to_string(), value);
     }
     let schema = json!({
         "$schema": "http://json-schema.org/draft-07/schema#",
@@ -381,7 +381,7 @@ fn part_schema(catalog: &Catalog, body: &Body, of: Schema) -> Value {
         let text = json!({ "type": if dimension.quantity == Quantity::Name { json!(["string"]) } else { json!(["string", "number"]) } });
         let both = json!({ "type": "object", "properties": { "stated": text, "measured": text }, "additionalProperties": false });
         properties.insert(
-            dimension.name.clone(),
+            dimension.name.to_string(),
             json!({ "description": about, "anyOf": [text, both] }),
         );
     }

@@ -6,7 +6,7 @@ use comfy_table::{ColumnConstraint, ContentArrangement, Table};
 use compat_core::Catalog;
 use compat_core::dim::{Cases, show_cases, show_span};
 use compat_core::joints::{FAMILIES, Says, family_named};
-use compat_core::text::{clean_line, nearest};
+use compat_core::text::{Phrase, clean_line, nearest};
 use compat_core::verdict::{FactId, Field, Grade};
 use serde::Serialize;
 
@@ -91,7 +91,7 @@ fn source(catalog: &Catalog, id: FactId) -> String {
     let mut who: Vec<&str> = fact
         .sources
         .iter()
-        .filter_map(|key| catalog.sources().get(key))
+        .filter_map(|key| catalog.source(key))
         .map(|source| source.publisher.as_str())
         .collect();
     who.dedup();
@@ -113,15 +113,17 @@ fn publications(catalog: &Catalog, index: usize) -> Shown {
         .facts
         .iter()
         .chain(&catalog.prose(index).facts);
-    let mut keys: Vec<&String> = facts.flat_map(|fact| &fact.sources).collect();
+    let mut keys: Vec<&str> = facts
+        .flat_map(|fact| fact.sources.iter().map(Phrase::as_str))
+        .collect();
     keys.sort();
     keys.dedup();
-    let row = |key: &&String| {
-        let source = catalog.sources().get(*key)?;
+    let row = |key: &&str| {
+        let source = catalog.source(key)?;
         Some(vec![
-            source.publisher.clone(),
-            source.title.clone(),
-            source.address.clone(),
+            source.publisher.to_string(),
+            source.title.to_string(),
+            source.address.to_string(),
         ])
     };
     Shown {
@@ -151,7 +153,7 @@ fn overview(catalog: &Catalog) -> Shown {
         let rows = book.limits.len() + pairs + bands + book.implied.len() + book.adaptors.len();
         let facts = || book.facts.iter().chain(&prose.facts);
         let keys: BTreeSet<&str> = facts()
-            .flat_map(|fact| fact.sources.iter().map(String::as_str))
+            .flat_map(|fact| fact.sources.iter().map(Phrase::as_str))
             .collect();
         let graded = |grades: &[Grade]| facts().filter(|fact| grades.contains(&fact.grade)).count();
         let counts = [
@@ -206,7 +208,7 @@ fn family_tables(catalog: &Catalog, index: usize) -> Vec<Shown> {
     };
     let limits = book.limits.iter().map(|limit| {
         vec![
-            limit.name.clone(),
+            limit.name.to_string(),
             show_span(limit.quantity, limit.row.span),
             source(catalog, limit.row.fact),
         ]

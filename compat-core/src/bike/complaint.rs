@@ -2,6 +2,7 @@
 
 use super::{Bike, Graph, JointAt, Look};
 use crate::catalog::Catalog;
+use crate::text::Phrase;
 
 impl Bike {
     /// What somebody saw who looked at a joint for the sake of a code, or of a complaint.
@@ -47,7 +48,7 @@ impl Bike {
             let complaint = catalog.body(part.kind).complaints.get(number)?;
             Some(complaint.doubts)
         };
-        let mut doubted: Vec<(usize, String)> = Vec::new();
+        let mut doubted: Vec<(usize, Phrase)> = Vec::new();
         let complaints = self.parts.iter().flatten().map(|part| &part.complaints);
         if complaints.flatten().next().is_none() {
             return;

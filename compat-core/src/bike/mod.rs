@@ -15,7 +15,7 @@ pub use file::{read_bike, read_swap};
 pub use graph::{Graph, JointAt};
 pub use look::{COMPLAINT, Look};
 pub use set::{Setting, change, set, settings};
-pub use stock::{Line, STOCK_COLUMNS, Stock, read_prices, read_stock};
+pub use stock::{Line, Piece, STOCK_COLUMNS, Stock, read_prices, read_stock};
 pub use taken::{Taken, kind_called, taken};
 pub use wish::{Wish, Wishes, read_wishes};
 

@@ -1,7 +1,8 @@
 //! The records of a CSV text, with where each cell stands.
 //!
-//! The parser is the core of the csv crate; it says nothing of places, so those are found by
-//! walking a record again, which only a fault and the first of equal lines ever need.
+//! A record without a quote is cut where its delimiters stand; any other is left to the core of the csv
+//! crate. That says nothing of places, so those are found by walking a record again, which only a fault
+//! and the first of equal lines ever need.
 
 use crate::text::{At, FileId, Place};
 
@@ -15,7 +16,11 @@ pub(super) struct Rows<'t> {
     blank: usize,
     output: Vec<u8>,
     ends: Vec<usize>,
+    /// The cells that are not empty: number, beginning and end.
+    said: Vec<(usize, usize, usize)>,
     cells: usize,
+    /// True where the cells stand in the output, and not in the text itself.
+    copied: bool,
     start: usize,
     line: usize,
 }
@@ -31,7 +36,9 @@ impl<'t> Rows<'t> {
             blank: 0,
             output: vec![0; 4096],
             ends: vec![0; 256],
+            said: Vec::new(),
             cells: 0,
+            copied: false,
             start: 0,
             line: 1,
         }
@@ -49,6 +56,44 @@ impl<'t> Rows<'t> {
         }
         self.start = self.at;
         self.line = usize::try_from(self.core.line()).unwrap_or(0) + self.blank;
+        self.said.clear();
+        self.copied = !self.cut();
+        !self.copied || self.parse()
+    }
+
+    /// Cuts a record at its delimiters; false where it holds a quote, and nothing is done.
+    fn cut(&mut self) -> bool {
+        let bytes = self.text.as_bytes().get(self.start..).unwrap_or(&[]);
+        let (mut number, mut from) = (0, 0);
+        let mut end = bytes.len();
+        for (at, byte) in bytes.iter().enumerate() {
+            if *byte == self.delimiter {
+                if from != at {
+                    self.said.push((number, self.start + from, self.start + at));
+                }
+                number += 1;
+                from = at + 1;
+            } else if *byte <= b'"' && matches!(byte, b'\n' | b'\r' | b'"') {
+                if *byte == b'"' {
+                    self.said.clear();
+                    return false;
+                }
+                end = at;
+                break;
+            }
+        }
+        if from != end {
+            self.said
+                .push((number, self.start + from, self.start + end));
+        }
+        self.cells = number + 1;
+        self.at = self.start + end;
+        true
+    }
+
+    /// Has a record parsed; false where there is none.
+    fn parse(&mut self) -> bool {
+        let bytes = self.text.as_bytes();
         let (mut out, mut end) = (0, 0);
         loop {
             let input = bytes.get(self.at..).unwrap_or(&[]);
@@ -67,6 +112,13 @@ impl<'t> Rows<'t> {
                     self.ends.resize(self.ends.len() * 2, 0)
                 }
                 csv_core::ReadRecordResult::Record => {
+                    let mut begin = 0;
+                    for (number, end) in self.ends.iter().take(end).enumerate() {
+                        let from = std::mem::replace(&mut begin, *end);
+                        if from != *end {
+                            self.said.push((number, from, *end));
+                        }
+                    }
                     self.cells = end;
                     return true;
                 }
@@ -87,32 +139,21 @@ impl<'t> Rows<'t> {
 
     /// The cells that are not empty, each with its number.
     pub fn said(&self) -> impl Iterator<Item = (usize, &[u8])> {
-        let ends = self.ends.get(..self.cells).unwrap_or(&[]);
-        let all = ends.last().copied().unwrap_or(0);
-        let mut begin = 0;
-        // Behind the last cell that says something there is nothing to look at.
-        let spans = ends.iter().enumerate().map_while(move |(number, end)| {
-            let from = std::mem::replace(&mut begin, *end);
-            (from < all).then_some((number, from, *end))
-        });
-        spans
-            .filter(|(_, from, to)| from != to)
-            .filter_map(|(number, from, to)| Some((number, self.output.get(from..to)?)))
+        let bytes = match self.copied {
+            true => self.output.as_slice(),
+            false => self.text.as_bytes(),
+        };
+        let cell = |(number, from, to): &(usize, usize, usize)| {
+            bytes.get(*from..*to).map(|cell| (*number, cell))
+        };
+        self.said.iter().filter_map(cell)
     }
 
     /// The text of a cell. The whole file was read as text before, so every cell is.
-    pub fn text(&self, number: usize) -> &str {
-        let begin = match number.checked_sub(1) {
-            Some(before) => self.ends.get(before).copied().unwrap_or(0),
-            None => 0,
-        };
-        let end = self
-            .ends
-            .get(number)
-            .filter(|_| number < self.cells)
-            .copied()
-            .unwrap_or(begin);
-        self.output.get(begin..end).map_or("", cell_text)
+    pub fn text(&self, wanted: usize) -> &str {
+        let mut said = self.said();
+        let found = said.find(|(number, _)| *number == wanted);
+        found.map_or("", |(_, cell)| cell_text(cell))
     }
 
     /// True where the last record holds a quote that is opened and never closed: it swallows the
@@ -172,5 +213,39 @@ pub(super) fn cell_text(cell: &[u8]) -> &str {
     match cell {
         [] => "",
         _ => std::str::from_utf8(cell).unwrap_or(""),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::{FileId, Rows};
+
+    proptest! {
+        /// Cut or parsed, the records are those the csv crate reads.
+        #[test]
+        fn records_are_those_of_the_csv_crate(text in "([ab é]|[,;]|,,|\"|\"\"|\n|\r\n|\r){0,40}") {
+            let mut reader = csv::ReaderBuilder::new();
+            let mut reader = reader.has_headers(false).flexible(true).from_reader(text.as_bytes());
+            let wanted: Vec<(u64, Vec<String>)> = reader
+                .records()
+                .map(|record| {
+                    let record = record.unwrap();
+                    let line = record.position().unwrap().line();
+                    (line, record.iter().map(str::to_owned).collect())
+                })
+                .collect();
+            let mut rows = Rows::new(&text, FileId::default(), b',');
+            let mut found = Vec::new();
+            while rows.next() {
+                let cells = (0..rows.len()).map(|number| rows.text(number).to_owned());
+                found.push((u64::from(rows.line()), cells.collect::<Vec<String>>()));
+            }
+            let cells = |all: &[(u64, Vec<String>)]| -> Vec<Vec<String>> {
+                all.iter().map(|(_, cells)| cells.clone()).collect()
+            };
+            prop_assert_eq!(cells(&found), cells(&wanted));
+        }
     }
 }

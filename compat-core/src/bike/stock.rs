@@ -8,7 +8,7 @@ use foldhash::{HashMap, HashMapExt};
 use super::rows::{Rows, cell_text};
 use crate::catalog::{Catalog, Part, PartReader};
 use crate::dim::read_money;
-use crate::text::{Fault, FaultKind, Faults, FileId, Files, Place, decode, nearest};
+use crate::text::{Fault, FaultKind, Faults, FileId, Files, Place, decode, is_plain, nearest};
 
 /// What a line may carry beside the dimensions of its part; none of it decides a fit, but that a new
 /// part is not worn.
@@ -77,6 +77,11 @@ impl Stock {
         self.texts
             .get(piece.start as usize..piece.end as usize)
             .unwrap_or("")
+    }
+
+    /// True where nothing in it must be shown otherwise than it is written.
+    pub fn is_plain(&self) -> bool {
+        is_plain(&self.texts)
     }
 
     pub(super) fn keep(&mut self, text: &str) -> Piece {

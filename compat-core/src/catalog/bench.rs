@@ -8,7 +8,7 @@ use super::Catalog;
 use super::kinds::{self, Dimension};
 use super::parts::PartReader;
 use crate::dim::{Cases, Quantity, Span, read_span};
-use crate::text::{Fault, FaultKind, Faults, FileId, Key, Node, Place, Row, nearest};
+use crate::text::{Fault, FaultKind, Faults, FileId, Key, Node, Phrase, Place, Row, nearest};
 use crate::verdict::{Fact, Grade};
 
 /// What is known of a kind of part on the bench. Dimensions are numbered as the kind numbers its own,
@@ -149,7 +149,7 @@ fn error(row: &mut Row<'_>, key: &'static str, quantity: Quantity, faults: &mut 
 pub(super) fn fact(row: &mut Row<'_>, faults: &mut Faults) -> Fact {
     let place = row.here();
     let sources = row.texts("source", faults);
-    let sources = sources.into_iter().map(|(text, _)| text.to_owned());
+    let sources = sources.into_iter().map(|(text, _)| text.into());
     let sources = sources.collect();
     let word = row.must("grade", faults);
     let grade = Grade::from_word(word).unwrap_or_else(|| {
@@ -158,7 +158,7 @@ pub(super) fn fact(row: &mut Row<'_>, faults: &mut Faults) -> Fact {
         faults.push(Fault::new(place, FaultKind::UnknownName, word, message).near(near));
         Grade::Memory
     });
-    let note = row.text("note", faults).map(str::to_owned);
+    let note = row.text("note", faults).map(Phrase::from);
     Fact {
         place,
         sources,

@@ -1,12 +1,10 @@
 //! The page of a family as the rest of the library sees it.
 
-use std::sync::OnceLock;
-
 use super::Catalog;
 use super::parts::Part;
 use crate::dim::{Cases, Quantity, Reading};
 use crate::joints::{Family, FieldDef, LimitRow, Sheet};
-use crate::text::Place;
+use crate::text::{Later, Phrase, Place};
 use crate::verdict::{Fact, FactId, Field, Grade, Ground, Need};
 
 /// Facts of the prose piece are numbered from here, so that both pieces can be read apart.
@@ -18,14 +16,14 @@ pub struct JointEnd {
     /// The number of the slot.
     pub slot: usize,
     /// The end of the kind that goes there.
-    pub end: String,
+    pub end: Phrase,
 }
 
 /// A joint: the ends of slots that meet.
 #[derive(Clone, Debug)]
 pub struct Joint {
     /// In words: "seatpost in seat tube".
-    pub title: String,
+    pub title: Phrase,
     /// For each end of the family, the slot and its end; `None` where this joint has none.
     pub ends: Vec<Option<JointEnd>>,
     /// The ends whose parts, where all of them are there, are joined by it, whether or not the others
@@ -35,7 +33,7 @@ pub struct Joint {
     pub filled: Vec<usize>,
     /// The slots that must be empty: a part there would play an end in the place of this joint's.
     pub empty: Vec<usize>,
-    pub(super) dimensions: OnceLock<Vec<Vec<Option<usize>>>>,
+    pub(super) dimensions: Later<Vec<Vec<Option<usize>>>>,
 }
 
 impl Joint {
@@ -57,7 +55,7 @@ impl Joint {
     /// For each end and each of its fields, the number of the dimension of the kind that goes
     /// there; looked up once.
     pub fn dimensions(&self, catalog: &Catalog, family: &Family) -> &[Vec<Option<usize>>] {
-        self.dimensions.get_or_init(|| {
+        self.dimensions.or(|| {
             let ends = self.ends.iter().zip(family.ends);
             ends.map(|(end, definition)| {
                 let presented = end.as_ref().and_then(|end| {
@@ -102,7 +100,7 @@ pub struct Bridge {
     /// The number of the kind.
     pub kind: usize,
     /// For each end of the family, the end of the bridging part that plays it; empty for none.
-    pub ends: Vec<String>,
+    pub ends: Vec<Phrase>,
 }
 
 /// An adaptor of the catalogue: a part that bridges.
@@ -120,17 +118,17 @@ pub struct Adaptor {
 #[derive(Clone, Debug, Default)]
 pub struct Code {
     /// Its name.
-    pub name: String,
+    pub name: Phrase,
     /// Why it would not fit.
     pub ground: Option<Ground>,
     /// What is said where it does not hold.
-    pub fails: String,
+    pub fails: Phrase,
     /// What is said where it holds.
-    pub holds: String,
+    pub holds: Phrase,
     /// What is said where it must be found out.
-    pub open: String,
+    pub open: Phrase,
     /// What to do where it does not hold.
-    pub advice: String,
+    pub advice: Phrase,
     /// What makes it hold, where the rule says that it can be mended.
     pub with: Vec<Need>,
     /// The end that a part plays which is needed where nothing is there: its number.
@@ -141,7 +139,7 @@ pub struct Code {
 #[derive(Clone, Debug)]
 pub struct Caution {
     /// What it says.
-    pub say: String,
+    pub say: Phrase,
     /// Who says so.
     pub fact: FactId,
     /// True where it is only shown when an adaptor is put in.
@@ -152,7 +150,7 @@ pub struct Caution {
 #[derive(Clone, Debug)]
 pub struct LimitInfo {
     /// Its name.
-    pub name: String,
+    pub name: Phrase,
     /// Its quantity.
     pub quantity: Quantity,
     /// The limit.
@@ -163,7 +161,7 @@ pub struct LimitInfo {
 #[derive(Clone, Debug, Default)]
 pub struct Book {
     /// In words.
-    pub title: String,
+    pub title: Phrase,
     /// The figures, in the order the rule knows them.
     pub sheet: Sheet,
     /// The limits by name.
@@ -183,7 +181,7 @@ pub struct Book {
     /// The list each name field of each end takes its names from.
     pub lists: Vec<Vec<Option<usize>>>,
     /// Every cited fact.
-    pub facts: Vec<Fact>,
+    pub facts: Later<Vec<Fact>>,
 }
 
 /// A size of a closed series.

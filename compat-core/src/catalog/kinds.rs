@@ -8,14 +8,15 @@ use super::access::Access;
 use super::bench::Bench;
 use super::lists::List;
 use super::off::Off;
+use super::shorthand::{Piece, Shorthand, Taken, shorthand};
 use crate::dim::{Quantity, Span, read, read_span};
-use crate::text::{Fault, FaultKind, Faults, FileId, Is, Node, Row, nearest};
+use crate::text::{Fault, FaultKind, Faults, FileId, Is, Node, Phrase, Row, nearest};
 
 /// A part kind. What its file says is read when first needed.
 #[derive(Debug)]
 pub struct Kind {
     /// Its name: that of its file.
-    pub name: String,
+    pub name: Phrase,
     pub(super) entry: usize,
     pub(super) body: OnceLock<(Body, Faults)>,
     pub(super) bench: OnceLock<(Bench, Faults)>,
@@ -24,7 +25,7 @@ pub struct Kind {
 impl Kind {
     pub(super) fn new(name: &str, entry: usize) -> Self {
         Kind {
-            name: name.to_owned(),
+            name: name.into(),
             entry,
             body: OnceLock::new(),
             bench: OnceLock::new(),
@@ -36,7 +37,7 @@ impl Kind {
 #[derive(Clone, Debug)]
 pub struct Slot {
     /// Its name in a bike file.
-    pub name: String,
+    pub name: Phrase,
     /// The number of the kind that goes there.
     pub kind: usize,
     /// True where every bike has one, whether or not the file speaks of it.
@@ -48,9 +49,9 @@ pub struct Slot {
     /// True for what a bike may do without, because another part then plays its ends: a shim.
     pub optional: bool,
     /// The slot whose part this one leaves the bike with: a freehub body goes with its hub.
-    pub goes_with: Option<String>,
+    pub goes_with: Option<Phrase>,
     /// The slot that is a seat for this part and for nothing else: it tells which part belongs there.
-    pub seat: Option<String>,
+    pub seat: Option<Phrase>,
     /// Which of two names a word stands for here that may mean both.
     pub means: Vec<Meant>,
 }
@@ -59,20 +60,20 @@ pub struct Slot {
 #[derive(Clone, Debug)]
 pub struct Meant {
     /// The dimension.
-    pub dimension: String,
+    pub dimension: Phrase,
     /// The name that is meant, as `list.name`.
-    pub name: String,
+    pub name: Phrase,
     /// The name that is not.
-    pub not: String,
+    pub not: Phrase,
 }
 
 /// A dimension of a part kind.
 #[derive(Clone, Debug)]
 pub struct Dimension {
     /// The name files use.
-    pub name: String,
+    pub name: Phrase,
     /// In words.
-    pub title: String,
+    pub title: Phrase,
     /// What is measured.
     pub quantity: Quantity,
     /// The list its names come from.
@@ -80,9 +81,9 @@ pub struct Dimension {
     /// What is plausible; anything else is taken for a slip of the pen.
     pub range: Span,
     /// How it is measured.
-    pub how: String,
+    pub how: Phrase,
     /// With what.
-    pub tool: String,
+    pub tool: Phrase,
     /// Where one must get to.
     pub access: Access,
     /// True for a size that goes by its number in millimetres: a name in inches is not that size.
@@ -109,14 +110,14 @@ impl Dimension {
 #[derive(Clone, Debug)]
 pub struct End {
     /// Its name.
-    pub name: String,
+    pub name: Phrase,
     /// In words.
-    pub title: String,
+    pub title: Phrase,
     /// Field name of a family, and the number of the dimension.
-    pub fields: Vec<(String, usize)>,
+    pub fields: Vec<(Phrase, usize)>,
     /// Fields of a family that this kind has nothing for: a single sprocket has no splines of a
     /// cassette. Only what the page implies may hang on them.
-    pub without: Vec<String>,
+    pub without: Vec<Phrase>,
     /// True where a new part is not known to fit before this end was looked at.
     pub vital: bool,
     /// True where a bike may well have no mate for it: rings need no derailleur.
@@ -126,61 +127,15 @@ pub struct End {
     pub wears: bool,
 }
 
-/// Trade notation that states several dimensions at once: `210x55`.
-#[derive(Clone, Debug)]
-pub struct Shorthand {
-    /// The name files use.
-    pub name: String,
-    /// The forms it is written in, tried in order.
-    pub forms: Vec<Vec<Piece>>,
-    /// The forms as the catalogue writes them.
-    pub written: Vec<String>,
-    /// What is said by using it at all: the number of a dimension, and its text.
-    pub also: Vec<(usize, String)>,
-}
-
-/// What stands for a value in a form: `{width}`, or `{width:in}` where a bare number is in inches, or
-/// `{width:in.}` where it is one with a decimal point.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Taken {
-    /// The numbers of the dimensions that take the value.
-    pub numbers: Vec<usize>,
-    /// The unit of a number that is written without one.
-    pub unit: Option<String>,
-}
-
-impl Taken {
-    /// The value as its dimension reads it.
-    pub fn text(&self, value: &str) -> String {
-        let bare = value.ends_with(|c: char| c.is_ascii_digit());
-        let point = value.contains(['.', ',']);
-        match &self.unit {
-            // What has no point is of another form: with the point in its unit it cannot be read.
-            Some(unit) if unit.ends_with('.') && !point => format!("{value} {unit}"),
-            Some(unit) if bare => format!("{value} {}", unit.trim_end_matches('.')),
-            _ => value.to_owned(),
-        }
-    }
-}
-
-/// A piece of a form: letters that stand there, or dimensions to be filled.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Piece {
-    /// Letters.
-    Letters(String),
-    /// The dimensions that take a value.
-    Value(Taken),
-}
-
 /// A complaint about a part: the joint it is evidence against, and what to ask first.
 #[derive(Clone, Debug)]
 pub struct Complaint {
     /// The word files use.
-    pub word: String,
+    pub word: Phrase,
     /// The ends it speaks against.
-    pub ends: Vec<String>,
+    pub ends: Vec<Phrase>,
     /// What a mechanic looks at first.
-    pub ask: String,
+    pub ask: Phrase,
     /// True where it casts doubt on what its ends meet as well.
     pub doubts: bool,
 }
@@ -189,7 +144,7 @@ pub struct Complaint {
 #[derive(Clone, Debug, Default)]
 pub struct Body {
     /// In words.
-    pub title: String,
+    pub title: Phrase,
     /// Its dimensions.
     pub dimensions: Vec<Dimension>,
     /// Its shorthands.
@@ -202,7 +157,7 @@ pub struct Body {
     pub order: Vec<(usize, usize)>,
     /// Where parts of this kind are counted for an order list: the dimensions that keep two of them
     /// apart, the one it is asked for by first, and the field of the seat's end that says the same.
-    pub ordered: Vec<(usize, String)>,
+    pub ordered: Vec<(usize, Phrase)>,
     /// What is to be said where one comes off and none takes its place.
     pub off: Option<Off>,
 }
@@ -257,12 +212,12 @@ impl Body {
         let form = |pieces: &Vec<Piece>| -> Option<String> {
             let filled = pieces.iter().any(|piece| matches!(piece, Piece::Value(_)));
             let text = pieces.iter().map(|piece| match piece {
-                Piece::Letters(letters) => Some(letters.clone()),
+                Piece::Letters(letters) => Some(letters.to_string()),
                 Piece::Value(taken) => value(taken),
             });
             text.collect::<Option<String>>().filter(|_| filled)
         };
-        let also = |(number, text): &(usize, String)| shown(*number).as_ref() == Some(text);
+        let also = |(at, text): &(usize, Phrase)| shown(*at).as_deref() == Some(text.as_str());
         let mut said = self.shorthands.iter();
         said.find_map(|short| {
             let holds = short.also.iter().all(also);
@@ -284,14 +239,14 @@ pub(super) fn slots(file: FileId, kind: usize, node: &Node, faults: &mut Faults)
         .map(|node| {
             let mut row = Row::new(file, node, faults);
             let slot = Slot {
-                name: row.must("name", faults).to_owned(),
+                name: row.must("name", faults).into(),
                 kind,
                 always: row.flag("always", faults),
                 fixed: row.flag("fixed", faults),
                 no_part: row.flag("no_part", faults),
                 optional: row.flag("optional", faults),
-                goes_with: row.text("goes_with", faults).map(str::to_owned),
-                seat: row.text("seat", faults).map(str::to_owned),
+                goes_with: row.text("goes_with", faults).map(Phrase::from),
+                seat: row.text("seat", faults).map(Phrase::from),
                 means: row
                     .list("means")
                     .into_iter()
@@ -307,9 +262,9 @@ pub(super) fn slots(file: FileId, kind: usize, node: &Node, faults: &mut Faults)
 fn meant(file: FileId, node: &Node, faults: &mut Faults) -> Meant {
     let mut row = Row::new(file, node, faults);
     let meant = Meant {
-        dimension: row.must("dimension", faults).to_owned(),
-        name: row.must("name", faults).to_owned(),
-        not: row.must("not", faults).to_owned(),
+        dimension: row.must("dimension", faults).into(),
+        name: row.must("name", faults).into(),
+        not: row.must("not", faults).into(),
     };
     row.end(faults);
     meant
@@ -318,7 +273,7 @@ fn meant(file: FileId, node: &Node, faults: &mut Faults) -> Meant {
 pub(super) fn body(file: FileId, node: &Node, lists: &[List]) -> (Body, Faults) {
     let mut faults = Faults::default();
     let mut row = Row::new(file, node, &mut faults);
-    let title = row.must("title", &mut faults).to_owned();
+    let title = row.must("title", &mut faults).into();
     let dimensions: Vec<Dimension> = row
         .list("dimension")
         .into_iter()
@@ -352,12 +307,11 @@ pub(super) fn body(file: FileId, node: &Node, lists: &[List]) -> (Body, Faults) 
     if let Some(node) = row.take("ordered") {
         for (key, value) in node.rows() {
             let number = number_of(&key.name, &dimensions, here, &mut faults);
-            ordered.extend(number.zip(value.as_written()));
+            ordered.extend(number.zip(value.as_written().map(Phrase::from)));
         }
     }
-    let off = row
-        .take("off")
-        .map(|node| Off::read(file, node, &mut faults));
+    let off = row.take("off");
+    let off = off.map(|node| Off::read(file, node, &mut faults));
     row.end(&mut faults);
     (
         Body {
@@ -382,8 +336,8 @@ pub(super) fn dimension(
 ) -> Dimension {
     let mut row = Row::new(file, node, faults);
     let here = row.here();
-    let name = row.must("name", faults).to_owned();
-    let title = row.must("title", faults).to_owned();
+    let name = row.must("name", faults).into();
+    let title = row.must("title", faults).into();
     let word = row.must("quantity", faults);
     let quantity = Quantity::from_word(word).unwrap_or_else(|| {
         let near = nearest(word, Quantity::ALL.iter().map(|(_, word)| *word));
@@ -408,8 +362,8 @@ pub(super) fn dimension(
             Err(wrong) => faults.push(Fault::new(here, FaultKind::BadValue, text, wrong.message)),
         }
     }
-    let how = row.must("how", faults).to_owned();
-    let tool = row.must("tool", faults).to_owned();
+    let how = row.must("how", faults).into();
+    let tool = row.must("tool", faults).into();
     let word = row.must("access", faults);
     let access = Access::ALL
         .iter()
@@ -458,7 +412,7 @@ pub(super) fn dimension(
     }
 }
 
-fn number_of(
+pub(super) fn number_of(
     name: &str,
     dimensions: &[Dimension],
     here: crate::text::Place,
@@ -478,58 +432,6 @@ fn number_of(
     found
 }
 
-fn shorthand(
-    file: FileId,
-    node: &Node,
-    dimensions: &[Dimension],
-    faults: &mut Faults,
-) -> Shorthand {
-    let mut row = Row::new(file, node, faults);
-    let here = row.here();
-    let name = row.must("name", faults).to_owned();
-    let mut written = Vec::new();
-    let mut forms = Vec::new();
-    for (text, _) in row.texts("forms", faults) {
-        written.push(text.to_owned());
-        let mut pieces = Vec::new();
-        let mut rest = text;
-        while let Some((letters, after)) = rest.split_once('{') {
-            if !letters.is_empty() {
-                pieces.push(Piece::Letters(letters.to_owned()));
-            }
-            let (names, after) = after.split_once('}').unwrap_or((after, ""));
-            let (names, unit) = match names.split_once(':') {
-                Some((names, unit)) => (names, Some(unit.to_owned())),
-                None => (names, None),
-            };
-            let numbers = names
-                .split(',')
-                .filter_map(|name| number_of(name.trim(), dimensions, here, faults))
-                .collect();
-            pieces.push(Piece::Value(Taken { numbers, unit }));
-            rest = after;
-        }
-        if !rest.is_empty() {
-            pieces.push(Piece::Letters(rest.to_owned()));
-        }
-        forms.push(pieces);
-    }
-    let mut also = Vec::new();
-    if let Some(node) = row.take("also") {
-        for (key, value) in node.rows() {
-            let number = number_of(&key.name, dimensions, here, faults);
-            also.extend(number.zip(value.as_written()));
-        }
-    }
-    row.end(faults);
-    Shorthand {
-        name,
-        forms,
-        written,
-        also,
-    }
-}
-
 fn end(
     file: FileId,
     name: &str,
@@ -539,29 +441,29 @@ fn end(
 ) -> End {
     let mut row = Row::new(file, node, faults);
     let here = row.here();
-    let title = row.must("title", faults).to_owned();
-    let mut fields: Vec<(String, usize)> = Vec::new();
+    let title = row.must("title", faults).into();
+    let mut fields: Vec<(Phrase, usize)> = Vec::new();
     for (name, _) in row.texts("fields", faults) {
         if let Some(number) = number_of(name, dimensions, here, faults) {
-            fields.push((name.to_owned(), number));
+            fields.push((name.into(), number));
         }
     }
     if let Some(node) = row.take("as") {
         for (key, value) in node.rows() {
             let Is::Text(name) = &value.is else { continue };
             if let Some(number) = number_of(name, dimensions, here, faults) {
-                fields.push((key.name.to_string(), number));
+                fields.push(((*key.name).into(), number));
             }
         }
     }
     let without = row.texts("without", faults).into_iter();
-    let without = without.map(|(name, _)| name.to_owned()).collect();
+    let without = without.map(|(name, _)| name.into()).collect();
     let vital = row.flag("vital", faults);
     let loose = row.flag("loose", faults);
     let wears = row.flag("wears", faults);
     row.end(faults);
     End {
-        name: name.to_owned(),
+        name: name.into(),
         title,
         fields,
         without,
@@ -574,11 +476,11 @@ fn end(
 fn complaint(file: FileId, node: &Node, ends: &[End], faults: &mut Faults) -> Complaint {
     let mut row = Row::new(file, node, faults);
     let here = row.here();
-    let word = row.must("word", faults).to_owned();
-    let named: Vec<String> = row
+    let word = row.must("word", faults).into();
+    let named: Vec<Phrase> = row
         .texts("ends", faults)
         .into_iter()
-        .map(|(text, _)| text.to_owned())
+        .map(|(text, _)| text.into())
         .collect();
     for name in &named {
         if !ends.iter().any(|end| end.name == *name) {
@@ -594,7 +496,7 @@ fn complaint(file: FileId, node: &Node, ends: &[End], faults: &mut Faults) -> Co
             );
         }
     }
-    let ask = row.must("ask", faults).to_owned();
+    let ask = row.must("ask", faults).into();
     let doubts = row.flag("doubts", faults);
     row.end(faults);
     Complaint {

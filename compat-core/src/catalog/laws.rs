@@ -141,7 +141,7 @@ fn cited(catalog: &Catalog, fact: &Fact, faults: &mut Faults) {
         faults.push(Fault::new(fact.place, FaultKind::Missing, "", message));
     }
     for key in &fact.sources {
-        if !catalog.sources().contains_key(key) {
+        if catalog.source(key).is_none() {
             let near = nearest(key, catalog.sources().keys().map(String::as_str));
             let message = format!("`{key}` is not among the sources");
             faults.push(Fault::new(fact.place, FaultKind::UnknownName, key, message).near(near));

@@ -80,7 +80,7 @@ fn like(catalog: &Catalog, entry: &Entry, faults: &mut Faults) -> Like {
         faults.push(Fault::new(at, FaultKind::Missing, "parts", message));
     }
     Like {
-        name: entry.name.clone(),
+        name: entry.name.to_string(),
         title,
         parts,
         start,

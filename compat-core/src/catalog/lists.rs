@@ -2,38 +2,39 @@
 //! alias may stand for several names: then it is read as one of them, and nobody guesses which.
 
 use crate::dim::Label;
-use crate::text::{Faults, FileId, Node, Row, nearest};
+use crate::text::{Faults, FileId, Later, Node, Phrase, Row, nearest};
 
 /// A closed list of names.
 #[derive(Clone, Debug, Default)]
 pub struct List {
     /// The name of the list.
-    pub name: String,
+    pub name: Phrase,
     /// Its names.
-    pub names: Vec<ListName>,
+    pub names: Later<Vec<ListName>>,
 }
 
 /// A name of a list.
 #[derive(Clone, Debug, Default)]
 pub struct ListName {
     /// The name files use.
-    pub name: String,
+    pub name: Phrase,
     /// The name in words.
-    pub title: String,
+    pub title: Phrase,
     /// What else the trade calls it.
-    pub aliases: Vec<String>,
+    pub aliases: Vec<Phrase>,
 }
 
 pub(super) fn read(file: FileId, node: &Node, faults: &mut Faults) -> Vec<List> {
     node.rows()
         .iter()
         .map(|(key, value)| List {
-            name: key.name.to_string(),
+            name: (&*key.name).into(),
             names: value
                 .rows()
                 .iter()
                 .map(|(key, value)| name(file, &key.name, value, faults))
-                .collect(),
+                .collect::<Vec<_>>()
+                .into(),
         })
         .collect()
 }
@@ -41,12 +42,12 @@ pub(super) fn read(file: FileId, node: &Node, faults: &mut Faults) -> Vec<List> 
 fn name(file: FileId, name: &str, node: &Node, faults: &mut Faults) -> ListName {
     let mut row = Row::new(file, node, faults);
     let read = ListName {
-        name: name.to_owned(),
-        title: row.must("title", faults).to_owned(),
+        name: name.into(),
+        title: row.must("title", faults).into(),
         aliases: row
             .texts("alias", faults)
             .into_iter()
-            .map(|(text, _)| text.to_owned())
+            .map(|(text, _)| text.into())
             .collect(),
     };
     row.end(faults);
@@ -113,7 +114,7 @@ impl List {
             names.flat_map(|name| {
                 std::iter::once(name.name.as_str())
                     .chain(std::iter::once(name.title.as_str()))
-                    .chain(name.aliases.iter().map(String::as_str))
+                    .chain(name.aliases.iter().map(Phrase::as_str))
             }),
         )
     }

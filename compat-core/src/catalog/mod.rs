@@ -17,7 +17,10 @@ mod off;
 mod page;
 mod page_rows;
 mod parts;
+mod shorthand;
+mod whole;
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
@@ -27,13 +30,16 @@ pub use book::{
     Adaptor, Book, Bridge, Caution, Code, Example, Implied, Joint, JointEnd, LimitInfo, Prose,
     SizeRow,
 };
-pub use kinds::{Body, Complaint, Dimension, End, Kind, Shorthand, Slot};
+pub use kinds::{Body, Complaint, Dimension, End, Kind, Slot};
 pub use labour::Labour;
 pub(crate) use labour::money;
 pub use laws::broken_laws;
 pub use likes::Like;
 pub use lists::{List, ListName};
 pub use parts::{Part, PartReader, RESERVED};
+pub use shorthand::Shorthand;
+
+use whole::Whole;
 
 use crate::dim::{Cases, Label};
 use crate::joints::{FAMILIES, Family};
@@ -47,6 +53,8 @@ type Packed = (&'static [u8], &'static str);
 pub(crate) struct Page {
     pub folder: &'static str,
     pub name: &'static str,
+    /// How it is called where it is cited.
+    pub file: &'static str,
     pub pieces: [Packed; 3],
 }
 
@@ -69,8 +77,8 @@ enum Contents {
 
 #[derive(Debug)]
 struct Entry {
-    folder: String,
-    name: String,
+    folder: Cow<'static, str>,
+    name: Cow<'static, str>,
     file: FileId,
     contents: Contents,
 }
@@ -123,16 +131,14 @@ pub struct Catalog {
     sources: OnceLock<(BTreeMap<String, Source>, Faults)>,
     tools: OnceLock<(Vec<Tool>, Faults)>,
     faults: Faults,
+    /// What was read beforehand.
+    whole: Whole,
 }
 
 impl Catalog {
     /// The catalogue compiled into the library.
     pub fn compiled() -> Catalog {
-        let mut files = Files::default();
-        let entries = PAGES
-            .iter()
-            .map(|page| compiled(page, &mut files))
-            .collect();
+        let (files, entries) = compiled();
         Catalog::wire(files, entries)
     }
 
@@ -143,11 +149,7 @@ impl Catalog {
     ///
     /// Every fault of the files, with its place.
     pub fn with_files(added: &[(String, Vec<u8>)]) -> Result<Catalog, (Files, Faults)> {
-        let mut files = Files::default();
-        let mut entries: Vec<Entry> = PAGES
-            .iter()
-            .map(|page| compiled(page, &mut files))
-            .collect();
+        let (mut files, mut entries) = compiled();
         let mut texts = Texts::new(&mut files);
         for (path, bytes) in added {
             let stem = path.strip_suffix(".toml").unwrap_or(path);
@@ -156,8 +158,8 @@ impl Catalog {
                 continue;
             };
             let entry = Entry {
-                folder: folder.to_owned(),
-                name: name.to_owned(),
+                folder: folder.to_owned().into(),
+                name: name.to_owned().into(),
                 file,
                 contents: Contents::Read(node),
             };
@@ -178,11 +180,16 @@ impl Catalog {
         }
     }
 
-    fn wire(files: Files, entries: Vec<Entry>) -> Catalog {
-        let mut catalog = Catalog {
+    /// The catalogue before anything of it is read.
+    fn unread(files: Files, entries: Vec<Entry>) -> Catalog {
+        let pages = entries.iter().enumerate();
+        let kinds = pages.filter(|(_, entry)| entry.folder == "parts");
+        Catalog {
+            kinds: kinds
+                .map(|(index, entry)| Kind::new(&entry.name, index))
+                .collect(),
             files,
             entries,
-            kinds: Vec::new(),
             slots: Vec::new(),
             lists: Vec::new(),
             joints: Vec::new(),
@@ -191,26 +198,27 @@ impl Catalog {
             sources: OnceLock::new(),
             tools: OnceLock::new(),
             faults: Faults::default(),
-        };
+            whole: Whole::default(),
+        }
+    }
+
+    fn wire(files: Files, entries: Vec<Entry>) -> Catalog {
+        let mut catalog = Catalog::unread(files, entries);
         let mut faults = Faults::default();
         catalog.lists = catalog
             .page("", "labels")
             .map(|entry| lists::read(entry.file, &entry.piece(Piece::Rule), &mut faults))
             .unwrap_or_default();
-        for (index, entry) in catalog
-            .entries
-            .iter()
-            .enumerate()
-            .filter(|(_, entry)| entry.folder == "parts")
-        {
-            let number = catalog.kinds.len();
+        for (number, kind) in catalog.kinds.iter().enumerate() {
+            let Some(entry) = catalog.entries.get(kind.entry) else {
+                continue;
+            };
             catalog.slots.extend(kinds::slots(
                 entry.file,
                 number,
                 &entry.piece(Piece::Wiring),
                 &mut faults,
             ));
-            catalog.kinds.push(Kind::new(&entry.name, index));
         }
         catalog.joints = FAMILIES
             .iter()
@@ -257,6 +265,9 @@ impl Catalog {
 
     /// What a kind's file says of it.
     pub fn body(&self, kind: usize) -> &Body {
+        if let Some(body) = self.whole.bodies.get(kind) {
+            return body;
+        }
         static NOTHING: OnceLock<Body> = OnceLock::new();
         let Some(kind) = self.kinds.get(kind) else {
             return NOTHING.get_or_init(Body::default);
@@ -354,7 +365,7 @@ impl Catalog {
     /// The name in words.
     pub fn label_title(&self, label: Label) -> String {
         self.label(label)
-            .map_or_else(|| "?".to_owned(), |name| name.title.clone())
+            .map_or_else(|| "?".to_owned(), |name| name.title.to_string())
     }
 
     /// The joints of a family: which ends of which slots meet.
@@ -364,6 +375,9 @@ impl Catalog {
 
     /// The page of a family: what its rule compares with.
     pub fn book(&self, family: usize) -> &Book {
+        if let Some(book) = self.whole.books.get(family) {
+            return book;
+        }
         static NOTHING: OnceLock<Book> = OnceLock::new();
         let (Some(cell), Some(definition)) = (self.books.get(family), FAMILIES.get(family)) else {
             return NOTHING.get_or_init(Book::default);
@@ -415,6 +429,15 @@ impl Catalog {
                 .get(usize::from(id.fact) - book::FIRST_OF_PROSE)
         } else {
             self.book(family).facts.get(usize::from(id.fact))
+        }
+    }
+
+    /// A publication by its key.
+    pub fn source(&self, key: &str) -> Option<&Source> {
+        let known = &self.whole.sources;
+        match known.binary_search_by(|(known, _)| known.as_str().cmp(key)) {
+            Ok(at) => known.get(at)?.1.as_ref(),
+            Err(_) => self.sources().get(key),
         }
     }
 
@@ -505,13 +528,10 @@ impl Catalog {
                 .flat_map(|(_, wrong)| wrong.0.clone()),
         );
         for entry in &self.entries {
-            let known = match entry.folder.as_str() {
+            let known = match &*entry.folder {
                 "joints" => FAMILIES.iter().any(|family| family.name == entry.name),
                 "parts" | "likes" => true,
-                "" => matches!(
-                    entry.name.as_str(),
-                    "labels" | "sources" | "labour" | "tools"
-                ),
+                "" => matches!(&*entry.name, "labels" | "sources" | "labour" | "tools"),
                 _ => false,
             };
             if !known {
@@ -527,15 +547,17 @@ impl Catalog {
     }
 }
 
-fn compiled(page: &Page, files: &mut Files) -> Entry {
-    let slash = if page.folder.is_empty() { "" } else { "/" };
-    let file = files.add_name(&format!("catalog/{}{slash}{}.toml", page.folder, page.name));
-    Entry {
-        folder: page.folder.to_owned(),
-        name: page.name.to_owned(),
-        file,
+/// The files that are compiled in, and their names.
+fn compiled() -> (Files, Vec<Entry>) {
+    let mut files = Files::default();
+    let entry = |page: &Page| Entry {
+        folder: page.folder.into(),
+        name: page.name.into(),
+        file: files.add_name(page.file),
         contents: Contents::Compiled(page.pieces),
-    }
+    };
+    let entries = PAGES.iter().map(entry).collect();
+    (files, entries)
 }
 
 fn missing(family: &Family, files: &Files) -> Faults {
@@ -549,10 +571,10 @@ fn read_sources(file: FileId, node: &Node) -> (BTreeMap<String, Source>, Faults)
     for (key, value) in node.rows() {
         let mut row = Row::new(file, value, &mut faults);
         let source = Source {
-            key: key.name.to_string(),
-            title: row.must("title", &mut faults).to_owned(),
-            publisher: row.must("publisher", &mut faults).to_owned(),
-            address: row.must("address", &mut faults).to_owned(),
+            key: (&*key.name).into(),
+            title: row.must("title", &mut faults).into(),
+            publisher: row.must("publisher", &mut faults).into(),
+            address: row.must("address", &mut faults).into(),
         };
         row.end(&mut faults);
         sources.insert(key.name.to_string(), source);

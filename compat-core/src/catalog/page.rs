@@ -4,7 +4,7 @@ use super::Catalog;
 use super::book::*;
 use crate::dim::{Cases, Label, Quantity, Span, read, read_span};
 use crate::joints::{Family, LimitRow, PairRow, PairTable, Says};
-use crate::text::{Fault, FaultKind, Faults, FileId, Is, Node, Place, Row, nearest};
+use crate::text::{Fault, FaultKind, Faults, FileId, Is, Later, Node, Phrase, Place, Row, nearest};
 use crate::verdict::{Fact, FactId, Field, Grade, Ground};
 
 /// Reads one page; carries what every part of the reading needs.
@@ -50,7 +50,7 @@ pub(super) fn joints(
                 }
                 found.map(|slot| JointEnd {
                     slot,
-                    end: end.to_owned(),
+                    end: end.into(),
                 })
             });
             ends.push(played.collect());
@@ -78,12 +78,12 @@ pub(super) fn joints(
 /// but the last asks for its own part, and each but the first for the others' absence.
 fn variants(title: &str, ends: &[Vec<JointEnd>], together: &[usize]) -> Vec<Joint> {
     let mut joints = vec![Joint {
-        title: title.to_owned(),
+        title: title.into(),
         ends: Vec::new(),
         together: together.to_vec(),
         filled: Vec::new(),
         empty: Vec::new(),
-        dimensions: Default::default(),
+        dimensions: Later::default(),
     }];
     for players in ends {
         let with = |joint: &Joint| -> Vec<Joint> {
@@ -186,10 +186,10 @@ impl<'c> Reader<'c> {
     /// Reads who says so.
     pub(super) fn fact(&mut self, row: &mut Row<'_>) -> (FactId, Grade) {
         let place = row.here();
-        let sources: Vec<String> = row
+        let sources: Vec<Phrase> = row
             .texts("source", &mut self.faults)
             .into_iter()
-            .map(|(text, _)| text.to_owned())
+            .map(|(text, _)| text.into())
             .collect();
         let word = row.must("grade", &mut self.faults);
         let grade = Grade::from_word(word).unwrap_or_else(|| {
@@ -207,7 +207,7 @@ impl<'c> Reader<'c> {
             }
             Grade::Memory
         });
-        let note = row.text("note", &mut self.faults).map(str::to_owned);
+        let note = row.text("note", &mut self.faults).map(Phrase::from);
         let id = FactId {
             family: u16::try_from(self.family).unwrap_or(u16::MAX),
             fact: u16::try_from(self.first + self.facts.len()).unwrap_or(u16::MAX),
@@ -228,7 +228,7 @@ impl<'c> Reader<'c> {
             ..Book::default()
         };
         let mut row = Row::new(self.file, node, &mut self.faults);
-        book.title = row.must("title", &mut self.faults).to_owned();
+        book.title = row.must("title", &mut self.faults).into();
         let limits = row.take("limit");
         let tables = row.take("table");
         let pairs = row.list("pair");
@@ -267,7 +267,7 @@ impl<'c> Reader<'c> {
             .into_iter()
             .map(|node| self.caution(node))
             .collect();
-        book.facts = std::mem::take(&mut self.facts);
+        book.facts = std::mem::take(&mut self.facts).into();
         book
     }
 
@@ -316,7 +316,7 @@ impl<'c> Reader<'c> {
             let limit = LimitRow { span, fact, grade };
             book.sheet.limits.push(limit);
             book.limits.push(LimitInfo {
-                name: (*name).to_owned(),
+                name: (*name).into(),
                 quantity: *quantity,
                 row: limit,
             });
@@ -456,10 +456,10 @@ impl<'c> Reader<'c> {
 
     pub(super) fn says(&mut self, row: &mut Row<'_>, key: &'static str) -> Says {
         let words = row.must(key, &mut self.faults);
-        let with: Vec<String> = row
+        let with: Vec<Phrase> = row
             .texts("with", &mut self.faults)
             .into_iter()
-            .map(|(text, _)| text.to_owned())
+            .map(|(text, _)| text.into())
             .collect();
         match words {
             "fits" => Says::Fits,

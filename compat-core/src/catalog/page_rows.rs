@@ -5,7 +5,7 @@ use super::laws;
 use super::page::Reader;
 use super::parts::PartReader;
 use crate::dim::{Origin, Reading};
-use crate::text::{FaultKind, Faults, Node, Place, Row, nearest};
+use crate::text::{FaultKind, Faults, Node, Phrase, Place, Row, nearest};
 use crate::verdict::{Ground, Need};
 
 impl Reader<'_> {
@@ -60,7 +60,7 @@ impl Reader<'_> {
                 (true, true) => row.text(end.name, &mut self.faults).unwrap_or(""),
                 (false, _) => row.must(end.name, &mut self.faults),
             };
-            ends.push(named.to_owned());
+            ends.push(named.into());
         }
         row.end(&mut self.faults);
         let Some(kind) = self.catalog.kind_named(name) else {
@@ -118,12 +118,12 @@ impl Reader<'_> {
                 continue;
             };
             let mut row = Row::new(self.file, given, &mut self.faults);
-            let mut text = |name: &'static str, faults: &mut Faults| {
-                row.text(name, faults).unwrap_or("").to_owned()
+            let mut text = |name: &'static str, faults: &mut Faults| -> Phrase {
+                row.text(name, faults).unwrap_or("").into()
             };
             let ground = text("ground", &mut self.faults);
             let mut code = Code {
-                name: (*name).to_owned(),
+                name: (*name).into(),
                 ground: Ground::from_words(&ground),
                 fails: text("fails", &mut self.faults),
                 holds: text("holds", &mut self.faults),
@@ -173,17 +173,13 @@ impl Reader<'_> {
 
     /// Reads what makes a code hold; where something does, the code says who says so.
     fn with(&mut self, row: &mut Row<'_>) -> Vec<Need> {
-        let things: Vec<String> = row
-            .texts("with", &mut self.faults)
-            .into_iter()
-            .map(|(text, _)| text.to_owned())
-            .collect();
+        let things = row.texts("with", &mut self.faults);
         if things.is_empty() {
             return Vec::new();
         }
         let (fact, _) = self.fact(row);
-        let need = |what| Need {
-            what,
+        let need = |(what, _): (&str, _)| Need {
+            what: what.into(),
             fact: Some(fact),
         };
         things.into_iter().map(need).collect()
@@ -191,7 +187,7 @@ impl Reader<'_> {
 
     pub(super) fn caution(&mut self, node: &Node) -> Caution {
         let mut row = Row::new(self.file, node, &mut self.faults);
-        let say = row.must("say", &mut self.faults).to_owned();
+        let say = row.must("say", &mut self.faults).into();
         let adaptor = row.flag("adaptor", &mut self.faults);
         let (fact, _) = self.fact(&mut row);
         row.end(&mut self.faults);

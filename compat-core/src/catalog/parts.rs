@@ -2,9 +2,10 @@
 //! of the catalogue all come through here.
 
 use super::Catalog;
-use super::kinds::{Dimension, Piece, Shorthand, Taken};
+use super::kinds::Dimension;
+use super::shorthand::{Piece, Shorthand, Taken};
 use crate::dim::{Cases, Entry, Origin, Quantity, Reading, Span, read, read_span, sides};
-use crate::text::{Fault, FaultKind, Faults, FileId, Is, Key, Node, Place, nearest};
+use crate::text::{Fault, FaultKind, Faults, FileId, Is, Key, Node, Phrase, Place, nearest};
 
 /// The names every part may carry beside its dimensions.
 pub const RESERVED: &[&str] = &["name", "complaint", "note"];
@@ -25,7 +26,7 @@ pub struct Part {
     /// The numbers of the complaints about it, and where they are written.
     pub complaints: Vec<(usize, Place)>,
     /// The ends of its kind that stand in a joint somebody complains of.
-    pub doubted: Vec<String>,
+    pub doubted: Vec<Phrase>,
     /// True for a new part said to be of the same make, model and size as the one that is fitted.
     pub same_as_fitted: bool,
 }
@@ -347,7 +348,7 @@ impl<'c> PartReader<'c> {
             }
         }
         let written: Vec<&str> = named()
-            .flat_map(|short| short.written.iter().map(String::as_str))
+            .flat_map(|short| short.written.iter().map(Phrase::as_str))
             .collect();
         let message = format!(
             "`{name}`: `{text}` is not of the form `{}`",
@@ -369,7 +370,7 @@ impl<'c> PartReader<'c> {
         let mut reader = PartReader { catalog, part };
         let shorthands = catalog.body(reader.part.kind).shorthands.iter();
         let said = shorthands.filter(|short| short.name == "condition");
-        for short in said.filter(|short| short.written.contains(&wanted)) {
+        for short in said.filter(|short| short.written.iter().any(|form| *form == wanted)) {
             for (number, text) in &short.also {
                 let entry = reader.part.entries.get(*number);
                 if entry.is_some_and(|entry| entry.stated.is_none() && entry.measured.is_none()) {

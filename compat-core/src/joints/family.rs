@@ -9,6 +9,7 @@ use smallvec::SmallVec;
 use super::band::BandTable;
 use super::compare::{Argument, Silent, Why};
 use crate::dim::{Kind, Label, Quantity, Reading, Span};
+use crate::text::Phrase;
 use crate::verdict::{FactId, Field, Grade, Ground};
 
 /// A field of an end: its name and its quantity.
@@ -92,7 +93,7 @@ pub enum Says {
     /// They fit.
     Fits,
     /// They fit with the things named.
-    With(Vec<String>),
+    With(Vec<Phrase>),
     /// Nobody has published whether they do; it must be found out.
     Ask,
     /// They do not.

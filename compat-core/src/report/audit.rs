@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use super::VERSION;
 use super::words::Words;
-use crate::bike::{Bike, Stock};
+use crate::bike::{Bike, Piece, Stock};
 use crate::catalog::Catalog;
 use crate::solve::{Audit, AuditPlace, Known};
 use crate::text::{Files, clean_line, safe_line};
@@ -91,18 +91,23 @@ impl<'s> AuditReport<'s> {
                 Rc::new(slots.collect::<Vec<_>>())
             })
             .collect();
+        let plain = stock.is_plain();
+        let safe = |piece: Piece| match stock.text(piece) {
+            text if plain => Cow::Borrowed(text),
+            text => safe_line(text),
+        };
         let lines = audit.order.iter().filter_map(|index| {
             let line = stock.lines.get(*index)?;
             let make = stock.makes.get(line.make as usize)?;
             Some(AuditLine {
-                id: safe_line(stock.text(line.id)),
-                name: safe_line(stock.text(line.name)),
+                id: safe(line.id),
+                name: safe(line.name),
                 kind: catalog
                     .kind(make.kind)
                     .map_or("", |kind| kind.name.as_str()),
                 quantity: line.quantity,
-                place: safe_line(stock.text(line.place)),
-                price: safe_line(stock.text(line.price)),
+                place: safe(line.place),
+                price: safe(line.price),
                 line: line.line,
                 same_as: line.make,
                 slots: Rc::clone(makes.get(line.make as usize)?),
@@ -155,7 +160,7 @@ fn slot(
     let name = catalog
         .slots()
         .get(place.slot)
-        .map(|slot| slot.name.clone())
+        .map(|slot| slot.name.to_string())
         .unwrap_or_default();
     let known = Known {
         catalog,

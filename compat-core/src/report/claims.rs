@@ -20,9 +20,9 @@ impl Words<'_> {
         let titles: Vec<String> = fact
             .sources
             .iter()
-            .map(|key| match self.catalog.sources().get(key) {
+            .map(|key| match self.catalog.source(key) {
                 Some(source) => format!("{} ({})", source.title, source.publisher),
-                None => key.clone(),
+                None => key.to_string(),
             })
             .collect();
         let who = if titles.is_empty() {

@@ -143,7 +143,7 @@ impl<'w> Words<'w> {
 
     fn what(&self, number: usize) -> String {
         self.dimension(number)
-            .map_or(String::new(), |one| one.title.clone())
+            .map_or(String::new(), |one| one.title.to_string())
     }
 
     fn set(&self, number: usize) -> String {
@@ -186,8 +186,8 @@ impl<'w> Words<'w> {
         });
         let one = |candidate: &Candidate| self.candidate(candidate);
         ThingText {
-            kind: kind.map_or(String::new(), |kind| kind.name.clone()),
-            title: body.title.clone(),
+            kind: kind.map_or(String::new(), |kind| kind.name.to_string()),
+            title: body.title.to_string(),
             readings: readings.collect(),
             sizes: self.thing.sizes,
             candidates: self.thing.candidates.iter().map(one).collect(),
@@ -266,12 +266,12 @@ impl<'w> Words<'w> {
 
     fn source(&self, fact: &Fact) -> String {
         let known = fact.sources.iter();
-        let known = known.filter_map(|key| self.catalog.sources().get(key));
+        let known = known.filter_map(|key| self.catalog.source(key));
         let mut said: Vec<String> = known
             .map(|source| format!("{} ({})", source.title, source.publisher))
             .collect();
         said.push(fact.grade.word().to_owned());
-        said.extend(fact.note.clone());
+        said.extend(fact.note.iter().map(|note| note.to_string()));
         said.join("; ")
     }
 
@@ -290,9 +290,9 @@ impl<'w> Words<'w> {
         });
         Some(NextText {
             set: self.set(next.number),
-            what: dimension.title.clone(),
-            how: dimension.how.clone(),
-            tool: dimension.tool.clone(),
+            what: dimension.title.to_string(),
+            how: dimension.how.to_string(),
+            tool: dimension.tool.to_string(),
             access: dimension.access.words(),
             again: next.again,
             look: dimension.quantity == Quantity::Name,

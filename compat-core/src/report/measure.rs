@@ -163,8 +163,8 @@ impl Words<'_> {
         let quantity = definition.quantity;
         asks.set = format!("{}.{}", place.name, definition.name);
         asks.what = format!("{} ({})", definition.title, self.part(slot));
-        asks.how = definition.how.clone();
-        asks.tool = definition.tool.clone();
+        asks.how = definition.how.to_string();
+        asks.tool = definition.tool.to_string();
         asks.access = definition.access.words();
         asks.unit = match quantity {
             Quantity::Name => "",
@@ -174,13 +174,17 @@ impl Words<'_> {
             .list
             .and_then(|list| self.catalog.lists().get(list))
         {
-            asks.names = list.names.iter().map(|name| name.name.clone()).collect();
+            asks.names = list
+                .names
+                .iter()
+                .map(|name| name.name.to_string())
+                .collect();
         }
         let known = self.known.reading(slot, dimension);
         // Of what it is known to be one of, the rest need not be read through.
         if let Some(Cases::Names(labels)) = known.map(|known| &known.cases) {
             let names = labels.iter().filter_map(|label| self.catalog.label(*label));
-            asks.names = names.map(|name| name.name.clone()).collect();
+            asks.names = names.map(|name| name.name.to_string()).collect();
         }
         asks.known = known.map(|reading| self.reading(quantity, reading));
         for (at, bands) in &asking.bands {
@@ -224,7 +228,7 @@ impl Words<'_> {
                         self.part(slot),
                         complaint.word
                     );
-                    asks.how = complaint.ask.clone();
+                    asks.how = complaint.ask.to_string();
                 }
             }
             Some(code) => {

@@ -95,7 +95,7 @@ impl Report {
                     .all(|known| known.say != caution.say)
                 {
                     self.order_cautions.push(CautionText {
-                        say: caution.say.clone(),
+                        say: caution.say.to_string(),
                         source: words.source(caution.fact),
                     });
                 }

@@ -32,7 +32,7 @@ impl Words<'_> {
     pub fn joint_title(&self, at: JointAt) -> String {
         self.known
             .joint(at)
-            .map(|joint| joint.title.clone())
+            .map(|joint| joint.title.to_string())
             .unwrap_or_default()
     }
 
@@ -54,7 +54,7 @@ impl Words<'_> {
             .body(kind)
             .dimensions
             .get(dimension)
-            .map(|dimension| dimension.title.clone())
+            .map(|dimension| dimension.title.to_string())
             .unwrap_or_default()
     }
 
@@ -172,7 +172,7 @@ impl Words<'_> {
         self.remedies(finding, &mut text);
         text.advice.extend(
             self.complaints(finding)
-                .map(|(_, complaint)| complaint.ask.clone()),
+                .map(|(_, complaint)| complaint.ask.to_string()),
         );
         if finding.outcome != Verdict::Fits || !text.figures.is_empty() {
             let bridged = !text.adaptors.is_empty();
@@ -180,7 +180,7 @@ impl Words<'_> {
             text.cautions = cautions
                 .filter(|caution| bridged || !caution.adaptor)
                 .map(|Caution { say, fact, .. }| CautionText {
-                    say: say.clone(),
+                    say: say.to_string(),
                     source: self.source(*fact),
                 })
                 .collect();
@@ -219,7 +219,7 @@ impl Words<'_> {
             headline: says.first().cloned().unwrap_or_default(),
             also: says.iter().skip(1).cloned().collect(),
             needs: self.needs(finding),
-            adaptors: inserts.map(|insert| insert.need.what.clone()).collect(),
+            adaptors: inserts.map(|insert| insert.need.what.to_string()).collect(),
             ..FindingText::default()
         };
         match (finding.outcome, finding.plain) {
@@ -288,7 +288,7 @@ impl Words<'_> {
 
     /// What the row of a table has to say that leaves a claim open.
     pub(super) fn note(&self, claim: &Claim) -> Option<String> {
-        self.catalog.fact(claim.row?)?.note.clone()
+        Some(self.catalog.fact(claim.row?)?.note.as_ref()?.to_string())
     }
 
     /// The nearest that would fit: in the place of the new parts, and of the others.
@@ -332,7 +332,7 @@ impl Words<'_> {
             .map(|(need, cases)| {
                 let cases: Vec<String> = cases.iter().filter_map(case).collect();
                 if cases.is_empty() {
-                    need.what
+                    need.what.to_string()
                 } else {
                     format!("{} (if {})", need.what, list(&cases))
                 }
@@ -415,9 +415,9 @@ impl Words<'_> {
         match self.catalog.body(kind).dimensions.get(question.dimension) {
             Some(dimension) => QuestionText {
                 dimension: format!("{slot}.{}", dimension.name),
-                what: dimension.title.clone(),
-                how: dimension.how.clone(),
-                tool: dimension.tool.clone(),
+                what: dimension.title.to_string(),
+                how: dimension.how.to_string(),
+                tool: dimension.tool.to_string(),
                 access: dimension.access.words(),
                 fits_if,
             },
@@ -492,9 +492,11 @@ impl Words<'_> {
         let note = claim
             .row
             .and_then(|fact| self.catalog.fact(fact))
-            .and_then(|fact| fact.note.clone());
-        let text =
-            note.unwrap_or_else(|| fill(&code.advice, |name| self.value(finding, claim, name)));
+            .and_then(|fact| fact.note.as_ref());
+        let text = match note {
+            Some(note) => note.to_string(),
+            None => fill(&code.advice, |name| self.value(finding, claim, name)),
+        };
         (!text.is_empty()).then_some(text)
     }
 
@@ -515,7 +517,11 @@ impl Words<'_> {
             }
             "difference" => return Some(difference(claim).unwrap_or_else(|| "0".to_owned())),
             "needs" => {
-                let needs: Vec<String> = claim.needs.iter().map(|need| need.what.clone()).collect();
+                let needs: Vec<String> = claim
+                    .needs
+                    .iter()
+                    .map(|need| need.what.to_string())
+                    .collect();
                 return Some(list(&needs));
             }
             _ => {}

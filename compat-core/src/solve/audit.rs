@@ -196,14 +196,15 @@ impl<'a> Auditor<'a> {
                 }
             }
         }
-        let rank = |line: &usize| {
-            stock
-                .lines
-                .get(*line)
-                .and_then(|line| ranks.get(line.make as usize))
-        };
-        let mut order: Vec<usize> = (0..stock.lines.len()).collect();
-        order.sort_by_key(rank);
+        // There are few ranks, and the lines of each keep the order of the file.
+        let mut ranked: Vec<Vec<usize>> = vec![Vec::new(); rank + 1];
+        for (number, line) in stock.lines.iter().enumerate() {
+            let rank = ranks.get(line.make as usize);
+            if let Some(place) = rank.and_then(|rank| ranked.get_mut(*rank)) {
+                place.push(number);
+            }
+        }
+        let order = ranked.concat();
         Audit { makes, order }
     }
 }

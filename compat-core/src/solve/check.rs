@@ -397,10 +397,17 @@ fn complained(known: &Known<'_>, at: JointAt, finding: &mut Finding) {
 /// A joint nobody touches, by what is stated alone: worth a word where it cannot be as described,
 /// or where somebody complains of it.
 pub(super) fn standing(stated: &Known<'_>, at: JointAt, setting: Setting) -> Finding {
-    Finding {
-        standing: true,
-        ..joint(stated, at, setting, None)
+    let brief = Setting {
+        brief: true,
+        ..setting
+    };
+    let mut finding = joint(stated, at, brief, None);
+    let told = finding.plain == Verdict::DoesNotFit || !finding.complaints.is_empty();
+    if told && !setting.brief {
+        finding = joint(stated, at, setting, None);
     }
+    finding.standing = true;
+    finding
 }
 
 /// The dimensions that decide a joint and are not known well enough.

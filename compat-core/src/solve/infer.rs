@@ -135,7 +135,12 @@ pub fn tells(known: &Known<'_>, at: JointAt, strict: bool) -> Vec<Inference> {
         strict,
         brief: false,
     };
-    let judgement = judge(known.catalog, at.family, &known.cells(at), setting);
+    let cells = known.cells(at);
+    // A joint that fits whatever its readings are leaves nothing open that could be told.
+    if quick(known.catalog, at.family, &cells, setting) <= Verdict::FitsWith {
+        return Vec::new();
+    }
+    let judgement = judge(known.catalog, at.family, &cells, setting);
     read_back(known, at, &judgement)
 }
 

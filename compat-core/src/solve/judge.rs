@@ -338,7 +338,7 @@ impl Listener for Told {
             });
             let with = code.map_or(&[] as &[Need], |code| &code.with);
             let named = |need: &Need| Need {
-                what: need.what.replace("{value}", &shown),
+                what: need.what.replace("{value}", &shown).into(),
                 ..need.clone()
             };
             claim.needs = with.iter().map(named).collect();

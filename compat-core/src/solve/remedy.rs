@@ -172,7 +172,7 @@ fn bridge(
     let wanted = |from: Option<usize>, to: Option<usize>| -> Vec<String> {
         let cells = mixed(known, at, &joint, &adaptors, from, to);
         let needs = judge(known.catalog, at.family, &cells, setting).needs();
-        let whats = needs.into_iter().map(|(need, _)| need.what);
+        let whats = needs.into_iter().map(|(need, _)| need.what.to_string());
         // An amount is worked out where the joint itself is shown.
         whats.filter(|what| !what.contains('{')).collect()
     };
@@ -191,7 +191,7 @@ fn bridge(
             Some(Insert {
                 part: adaptor.part.clone(),
                 need: Need {
-                    what,
+                    what: what.into(),
                     fact: Some(adaptor.fact),
                 },
             })
@@ -259,7 +259,7 @@ fn filled(
                 let insert = Insert {
                     part: adaptor.part.clone(),
                     need: Need {
-                        what: adaptor.part.name.clone().unwrap_or_default(),
+                        what: adaptor.part.name.as_deref().unwrap_or_default().into(),
                         fact: Some(adaptor.fact),
                     },
                 };

@@ -169,12 +169,12 @@ pub(super) fn bands(
             .remedies
             .inserts
             .iter()
-            .map(|insert| insert.need.what.clone());
+            .map(|insert| insert.need.what.to_string());
         let needs = found
             .judgement
             .needs()
             .into_iter()
-            .map(|(need, _)| need.what);
+            .map(|(need, _)| need.what.to_string());
         let with = match found.outcome {
             Verdict::FitsWith => inserts.chain(needs).collect(),
             _ => Vec::new(),

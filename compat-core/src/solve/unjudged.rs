@@ -3,6 +3,7 @@
 use crate::bike::{Bike, Graph, JointAt};
 use crate::catalog::{Catalog, End, Part};
 use crate::joints::FAMILIES;
+use crate::text::Phrase;
 
 /// An end of a part that was changed, and that nothing judges.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -72,7 +73,7 @@ pub(super) fn unjudged_ends(
                 .ends
                 .iter()
                 .filter(|other| !other.loose);
-            let own: Vec<(String, usize)> = (end.fields.iter())
+            let own: Vec<(Phrase, usize)> = (end.fields.iter())
                 .filter(|(_, number)| !firm.clone().any(|other| has(other, *number)))
                 .cloned()
                 .collect();
@@ -88,7 +89,7 @@ pub(super) fn unjudged_ends(
             };
             found.push(Unjudged {
                 slot: *slot,
-                end: end.title.clone(),
+                end: end.title.to_string(),
                 missing,
                 vital,
             });
@@ -125,8 +126,8 @@ fn laced(catalog: &Catalog, bike: &Bike, slot: usize, end: &str, touched: &[usiz
 }
 
 /// True where something is stated or measured of the dimensions that meet at an end.
-fn speaks(part: &Part, fields: &[(String, usize)]) -> bool {
-    let entry = |(_, dimension): &(String, usize)| part.entries.get(*dimension);
+fn speaks(part: &Part, fields: &[(Phrase, usize)]) -> bool {
+    let entry = |(_, dimension): &(Phrase, usize)| part.entries.get(*dimension);
     let mut entries = fields.iter().filter_map(entry);
     entries.any(|entry| entry.stated.is_some() || entry.measured.is_some())
 }

@@ -7,13 +7,15 @@ mod fault;
 mod near;
 pub mod node;
 mod packed;
+mod phrase;
 mod reader;
 
-pub use clean::{clean, clean_line, safe_line};
+pub use clean::{clean, clean_line, is_plain, safe_line};
 pub use fault::{Fault, FaultKind, Faults};
 pub use near::nearest;
 pub use node::{At, Is, Key, Node};
-pub(crate) use packed::unpack;
+pub(crate) use packed::{Packed, Packer, Unpacker, pack, unpack};
+pub use phrase::{Later, Phrase};
 pub use reader::{Row, Texts};
 
 /// A file the program was given, or one of its own catalogue.

@@ -1,7 +1,8 @@
-//! The compact form of a tree: its shape as bytes, and all its texts in one, in the order in which
+//! The compact form of a thing: its shape as bytes, and all its texts in one, in the order in which
 //! the shape speaks of them. So a text is read as a piece of what the compiler has seen to be text.
-//! Of the places only those of tables and lists are kept: rows are cited, and faults of single values
-//! are found in the files themselves.
+//!
+//! Of the places in a tree only those of tables and lists are kept: rows are cited, and faults of single
+//! values are found in the files themselves.
 //!
 //! This file is also compiled into the build script, which packs what the library unpacks.
 
@@ -18,29 +19,39 @@ const DATE: u8 = 5;
 const LIST: u8 = 6;
 const TABLE: u8 = 7;
 
-/// Puts a tree into its compact form; only the build script and the tests do.
+/// What has a compact form.
+pub trait Packed: Sized {
+    /// Adds it to what is packed.
+    fn pack(&self, into: &mut Packer);
+    /// Takes it from what was packed; nothing where the form is none of its own.
+    fn unpack(from: &mut Unpacker) -> Option<Self>;
+}
+
+/// Puts a thing into its compact form; only build scripts and tests do.
 #[allow(dead_code)]
-pub fn pack(node: &Node) -> (Vec<u8>, String) {
+pub fn pack(thing: &impl Packed) -> (Vec<u8>, String) {
     let mut packer = Packer::default();
-    packer.node(node);
+    thing.pack(&mut packer);
     (packer.shape, packer.texts)
 }
 
-/// The tree of a compact form; nothing where it is none.
+/// The thing of a compact form; nothing where it is none.
 #[allow(dead_code)]
-pub fn unpack(shape: &'static [u8], texts: &'static str) -> Option<Node> {
-    Unpacker { shape, texts }.node()
+pub fn unpack<T: Packed>(shape: &'static [u8], texts: &'static str) -> Option<T> {
+    T::unpack(&mut Unpacker { shape, texts })
 }
 
+/// A compact form that is being written.
 #[derive(Default)]
-struct Packer {
+pub struct Packer {
     shape: Vec<u8>,
     texts: String,
 }
 
 #[allow(dead_code)]
 impl Packer {
-    fn number(&mut self, mut number: u64) {
+    /// A number, the small ones in few bytes.
+    pub fn number(&mut self, mut number: u64) {
         while let (low, rest @ 1..) = (number & 127, number >> 7) {
             self.shape.push(low as u8 | 128);
             number = rest;
@@ -48,57 +59,29 @@ impl Packer {
         self.shape.push(number as u8);
     }
 
-    fn text(&mut self, text: &str) {
+    /// A text.
+    pub fn text(&mut self, text: &str) {
         self.number(text.len() as u64);
         self.texts.push_str(text);
     }
 
-    fn at(&mut self, at: At) {
-        for number in [at.line, at.column, at.length] {
-            self.number(number.into());
-        }
-    }
-
-    fn node(&mut self, node: &Node) {
-        let (sort, text) = match &node.is {
-            Is::Text(text) => (TEXT, Some(text)),
-            Is::Decimal(text) => (DECIMAL, Some(text)),
-            Is::Date(text) => (DATE, Some(text)),
-            Is::Whole(_) => (WHOLE, None),
-            Is::Flag(true) => (YES, None),
-            Is::Flag(false) => (NO, None),
-            Is::List(_) => (LIST, None),
-            Is::Table(_) => (TABLE, None),
-        };
-        self.shape.push(sort);
-        if let Some(text) = text {
-            self.text(text);
-        }
-        match &node.is {
-            Is::Whole(number) => self.number(number.cast_unsigned()),
-            Is::List(items) => {
-                self.at(node.at);
-                self.number(items.len() as u64);
-                items.iter().for_each(|item| self.node(item));
-            }
-            Is::Table(rows) => {
-                self.at(node.at);
-                self.number(rows.len() as u64);
-                for (key, value) in rows {
-                    self.text(&key.name);
-                    self.node(value);
-                }
-            }
-            _ => {}
-        }
+    /// A piece that can be passed over.
+    pub fn piece(&mut self, thing: &impl Packed) {
+        let (shape, texts) = pack(thing);
+        self.number(shape.len() as u64);
+        self.text(&texts);
+        self.shape.extend(shape);
     }
 }
 
-struct Unpacker {
+/// A compact form that is being read.
+#[derive(Clone, Copy, Debug)]
+pub struct Unpacker {
     shape: &'static [u8],
     texts: &'static str,
 }
 
+#[allow(dead_code)]
 impl Unpacker {
     fn byte(&mut self) -> Option<u8> {
         let (first, rest) = self.shape.split_first()?;
@@ -106,9 +89,14 @@ impl Unpacker {
         Some(*first)
     }
 
-    fn number(&mut self) -> Option<u64> {
-        let mut number = 0;
-        for shift in (0..u64::BITS).step_by(7) {
+    /// A number.
+    pub fn number(&mut self) -> Option<u64> {
+        let first = self.byte()?;
+        if first < 128 {
+            return Some(first.into());
+        }
+        let mut number = u64::from(first & 127);
+        for shift in (7..u64::BITS).step_by(7) {
             let byte = self.byte()?;
             number |= u64::from(byte & 127) << shift;
             if byte < 128 {
@@ -118,59 +106,202 @@ impl Unpacker {
         None
     }
 
-    fn size(&mut self) -> Option<u32> {
-        u32::try_from(self.number()?).ok()
-    }
-
     /// How many things follow, each of which takes some of the shape.
     fn count(&mut self) -> Option<usize> {
         let count = usize::try_from(self.number()?).ok()?;
         (count <= self.shape.len()).then_some(count)
     }
 
-    fn text(&mut self) -> Option<Cow<'static, str>> {
+    /// A text.
+    pub fn text(&mut self) -> Option<&'static str> {
         let length = usize::try_from(self.number()?).ok()?;
         let (text, rest) = self.texts.split_at_checked(length)?;
         self.texts = rest;
-        Some(Cow::Borrowed(text))
+        Some(text)
     }
 
-    fn at(&mut self) -> Option<At> {
+    /// A piece, to be read by itself.
+    pub fn piece(&mut self) -> Option<Unpacker> {
+        let length = self.count()?;
+        let texts = self.text()?;
+        let (shape, rest) = self.shape.split_at_checked(length)?;
+        self.shape = rest;
+        Some(Unpacker { shape, texts })
+    }
+}
+
+macro_rules! numbers {
+    ($($number:ident),*) => { $(
+        impl Packed for $number {
+            fn pack(&self, into: &mut Packer) {
+                into.number(*self as u64);
+            }
+
+            fn unpack(from: &mut Unpacker) -> Option<Self> {
+                $number::try_from(from.number()?).ok()
+            }
+        }
+    )* };
+}
+
+numbers!(u8, u16, u32, usize);
+
+/// Numbers close to nothing are short, whatever their sign.
+impl Packed for i64 {
+    fn pack(&self, into: &mut Packer) {
+        into.number(((self << 1) ^ (self >> 63)).cast_unsigned());
+    }
+
+    fn unpack(from: &mut Unpacker) -> Option<Self> {
+        let number = from.number()?;
+        Some((number >> 1).cast_signed() ^ -((number & 1).cast_signed()))
+    }
+}
+
+impl Packed for bool {
+    fn pack(&self, into: &mut Packer) {
+        into.number((*self).into());
+    }
+
+    fn unpack(from: &mut Unpacker) -> Option<Self> {
+        Some(from.byte()? == 1)
+    }
+}
+
+impl Packed for Cow<'static, str> {
+    fn pack(&self, into: &mut Packer) {
+        into.text(self);
+    }
+
+    fn unpack(from: &mut Unpacker) -> Option<Self> {
+        from.text().map(Cow::Borrowed)
+    }
+}
+
+impl Packed for String {
+    fn pack(&self, into: &mut Packer) {
+        into.text(self);
+    }
+
+    fn unpack(from: &mut Unpacker) -> Option<Self> {
+        from.text().map(str::to_owned)
+    }
+}
+
+impl<T: Packed> Packed for Option<T> {
+    fn pack(&self, into: &mut Packer) {
+        self.is_some().pack(into);
+        self.iter().for_each(|thing| thing.pack(into));
+    }
+
+    fn unpack(from: &mut Unpacker) -> Option<Self> {
+        match bool::unpack(from)? {
+            true => T::unpack(from).map(Some),
+            false => Some(None),
+        }
+    }
+}
+
+impl<T: Packed> Packed for Vec<T> {
+    fn pack(&self, into: &mut Packer) {
+        into.number(self.len() as u64);
+        self.iter().for_each(|thing| thing.pack(into));
+    }
+
+    fn unpack(from: &mut Unpacker) -> Option<Self> {
+        let count = from.count()?;
+        let mut things = Vec::with_capacity(count);
+        for _ in 0..count {
+            things.push(T::unpack(from)?);
+        }
+        Some(things)
+    }
+}
+
+impl<A: Packed, B: Packed> Packed for (A, B) {
+    fn pack(&self, into: &mut Packer) {
+        self.0.pack(into);
+        self.1.pack(into);
+    }
+
+    fn unpack(from: &mut Unpacker) -> Option<Self> {
+        Some((A::unpack(from)?, B::unpack(from)?))
+    }
+}
+
+impl Packed for At {
+    fn pack(&self, into: &mut Packer) {
+        for number in [self.line, self.column, self.length] {
+            number.pack(into);
+        }
+    }
+
+    fn unpack(from: &mut Unpacker) -> Option<Self> {
         Some(At {
-            line: self.size()?,
-            column: self.size()?,
-            length: self.size()?,
+            line: u32::unpack(from)?,
+            column: u32::unpack(from)?,
+            length: u32::unpack(from)?,
         })
     }
+}
 
-    fn node(&mut self) -> Option<Node> {
+/// A key, without its place.
+impl Packed for Key {
+    fn pack(&self, into: &mut Packer) {
+        self.name.pack(into);
+    }
+
+    fn unpack(from: &mut Unpacker) -> Option<Self> {
+        let name = Packed::unpack(from)?;
+        let at = At::default();
+        Some(Key { name, at })
+    }
+}
+
+impl Packed for Node {
+    fn pack(&self, into: &mut Packer) {
+        let (sort, text) = match &self.is {
+            Is::Text(text) => (TEXT, Some(text)),
+            Is::Decimal(text) => (DECIMAL, Some(text)),
+            Is::Date(text) => (DATE, Some(text)),
+            Is::Whole(_) => (WHOLE, None),
+            Is::Flag(true) => (YES, None),
+            Is::Flag(false) => (NO, None),
+            Is::List(_) => (LIST, None),
+            Is::Table(_) => (TABLE, None),
+        };
+        sort.pack(into);
+        text.iter().for_each(|text| text.pack(into));
+        match &self.is {
+            Is::Whole(number) => number.pack(into),
+            Is::List(items) => {
+                self.at.pack(into);
+                items.pack(into);
+            }
+            Is::Table(rows) => {
+                self.at.pack(into);
+                rows.pack(into);
+            }
+            _ => {}
+        }
+    }
+
+    fn unpack(from: &mut Unpacker) -> Option<Self> {
         let mut at = At::default();
-        let is = match self.byte()? {
-            TEXT => Is::Text(self.text()?),
-            WHOLE => Is::Whole(self.number()?.cast_signed()),
-            DECIMAL => Is::Decimal(self.text()?),
+        let is = match from.byte()? {
+            TEXT => Is::Text(Packed::unpack(from)?),
+            WHOLE => Is::Whole(Packed::unpack(from)?),
+            DECIMAL => Is::Decimal(Packed::unpack(from)?),
             YES => Is::Flag(true),
             NO => Is::Flag(false),
-            DATE => Is::Date(self.text()?),
+            DATE => Is::Date(Packed::unpack(from)?),
             LIST => {
-                at = self.at()?;
-                let count = self.count()?;
-                let mut items = Vec::with_capacity(count);
-                for _ in 0..count {
-                    items.push(self.node()?);
-                }
-                Is::List(items)
+                at = At::unpack(from)?;
+                Is::List(Packed::unpack(from)?)
             }
             TABLE => {
-                at = self.at()?;
-                let count = self.count()?;
-                let mut rows = Vec::with_capacity(count);
-                for _ in 0..count {
-                    let name = self.text()?;
-                    let at = At::default();
-                    rows.push((Key { name, at }, self.node()?));
-                }
-                Is::Table(rows)
+                at = At::unpack(from)?;
+                Is::Table(Packed::unpack(from)?)
             }
             _ => return None,
         };
@@ -209,8 +340,17 @@ mod tests {
         assert_eq!(unpack(shape, texts), Some(kept(node)));
         // A form that is cut off is no tree.
         for length in 0..shape.len() {
-            assert_eq!(unpack(shape.get(..length).unwrap_or(&[]), texts), None);
+            let cut = shape.get(..length).unwrap_or(&[]);
+            assert_eq!(unpack::<Node>(cut, texts), None);
         }
-        assert_eq!(unpack(shape, ""), None);
+        assert_eq!(unpack::<Node>(shape, ""), None);
+    }
+
+    #[test]
+    fn numbers_come_back_as_they_were() {
+        let numbers = vec![0, 1, -1, 63, -64, 64, 31_600_000, i64::MIN, i64::MAX];
+        let (shape, texts) = pack(&numbers);
+        let (shape, texts): (&'static [u8], &'static str) = (shape.leak(), texts.leak());
+        assert_eq!(unpack(shape, texts), Some(numbers));
     }
 }

@@ -2,6 +2,7 @@
 
 use super::{FactId, Ground};
 use crate::dim::{Cases, Quantity, Span};
+use crate::text::Phrase;
 
 /// A dimension of a joint: which end, and which of its fields.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -70,7 +71,7 @@ pub struct Turn {
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Need {
     /// In words of the catalogue, or the name of the part.
-    pub what: String,
+    pub what: Phrase,
     /// Who says so.
     pub fact: Option<FactId>,
 }

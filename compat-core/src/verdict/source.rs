@@ -1,6 +1,6 @@
 //! Who says so, and how good that is.
 
-use crate::text::Place;
+use crate::text::{Phrase, Place};
 
 /// How good a figure is, from the best to the weakest.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -48,13 +48,13 @@ impl Grade {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Source {
     /// The short key facts cite it by.
-    pub key: String,
+    pub key: Phrase,
     /// Its title.
-    pub title: String,
+    pub title: Phrase,
     /// Who published it.
-    pub publisher: String,
+    pub publisher: Phrase,
     /// Where it is found.
-    pub address: String,
+    pub address: Phrase,
 }
 
 /// The number of a cited fact: the family it belongs to and its place in that family's book.
@@ -88,9 +88,9 @@ pub struct Fact {
     /// Where it is written.
     pub place: Place,
     /// The keys of the publications it stands in; none for practice, memory and arithmetic.
-    pub sources: Vec<String>,
+    pub sources: Vec<Phrase>,
     /// How good it is.
     pub grade: Grade,
     /// What there is to say about it.
-    pub note: Option<String>,
+    pub note: Option<Phrase>,
 }

@@ -54,7 +54,7 @@ pub(super) fn lacking(
             .flat_map(|end| claim.needs.iter().map(move |need| (end, need)))
         {
             if !found.iter().any(|(slot, _)| *slot == end.slot) {
-                found.push((end.slot, need.what.clone()));
+                found.push((end.slot, need.what.to_string()));
             }
         }
     }

@@ -387,7 +387,7 @@ impl<'a> Planner<'a, '_> {
         let inserts = adapted.iter().flat_map(|finding| &finding.remedies.inserts);
         let units = self.built.adaptors(inserts.clone(), &units);
         let adaptors = inserts.zip(units).map(|(insert, (unit, price))| Bought {
-            what: insert.need.what.clone(),
+            what: insert.need.what.to_string(),
             unit,
             price,
         });
