@@ -22,6 +22,8 @@ mod chains;
 mod evidence;
 #[path = "core/faults.rs"]
 mod faults;
+#[path = "support/general.rs"]
+mod general;
 #[path = "core/identify.rs"]
 mod identify;
 #[path = "core/indexing.rs"]

@@ -13,6 +13,7 @@ use compat_core::solve::plan::{
 use compat_core::{Bike, Catalog, Files, Job, Options, Stock, Verdict};
 
 use super::search::{Dice, NO_LIMITS, Tables, random};
+use crate::general::{Answer, clauses, integers};
 
 fn catalog() -> &'static Catalog {
     static CATALOG: OnceLock<Catalog> = OnceLock::new();
@@ -696,6 +697,44 @@ fn a_general_solver_finds_the_same_on_random_problems() {
     assert!(ours.iter().filter(|weight| *weight != "none").count() > 5);
     if let Some(theirs) = general_solver(&problems) {
         assert_eq!(theirs, ours);
+    }
+}
+
+#[test]
+fn solvers_of_the_registry_find_the_same_on_random_problems() {
+    let mut dice = Dice::new(29);
+    let patience = std::time::Duration::from_secs(60);
+    let mut solved = 0;
+    for number in 0..30 {
+        let (problem, mut tables) = random(&mut dice, 12, 9, 24);
+        let on = vec![true; problem.rules.len()];
+        let found = search(&problem, &mut tables, &on, None, &NO_LIMITS);
+        let ours = Answer::of(found.best.map(|(weight, _)| weight.row()));
+        let data = as_data(&problem, &tables);
+        assert_eq!(clauses(&data, patience), ours, "{number}");
+        assert_eq!(integers(&data, patience), ours, "{number}");
+        solved += usize::from(ours != Answer::NoPlan);
+    }
+    assert!(solved > 5, "{solved}");
+}
+
+#[test]
+fn a_problem_that_is_written_out_and_read_back_has_the_same_plan() {
+    let labour = compat_core::catalog::Labour::usual(catalog());
+    let (bin, list) = (stock(BIN), stock(PRICES));
+    for (frame, budget) in [(FRAME, None), (FRAME, Some(30_000)), (&[][..], None)] {
+        let bike = bike(TRAIL, frame);
+        let mut wishes = wishes(EASY);
+        wishes.budget = budget;
+        let asked = asked(&bike, &wishes, Some(&bin), Some(&list), &labour);
+        let planned = plan(catalog(), &asked).unwrap();
+        let json = serde_json::to_string(&export(catalog(), &asked).unwrap()).unwrap();
+        let data: Export = serde_json::from_str(&json).unwrap();
+        let (problem, mut tables) = data.read().unwrap();
+        let on = vec![true; problem.rules.len()];
+        let found = search(&problem, &mut tables, &on, None, &NO_LIMITS);
+        let plan = planned.plans.first().map(|plan| plan.weight);
+        assert_eq!(found.best.map(|(weight, _)| weight), plan);
     }
 }
 

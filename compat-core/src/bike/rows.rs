@@ -166,23 +166,17 @@ impl<'t> Rows<'t> {
 
     /// Where a cell of the record stands.
     pub fn place(&self, wanted: usize) -> Place {
-        let (mut index, mut quoted, mut begin) = (0, false, self.start);
-        for (at, letter) in self.text.bytes().enumerate().skip(self.start) {
-            let ends = !quoted && (letter == self.delimiter || matches!(letter, b'\n' | b'\r'));
-            if letter == b'"' {
-                quoted = !quoted;
-            } else if ends {
-                if index == wanted {
-                    return self.place_of(begin, at - begin);
-                }
-                if letter != self.delimiter {
-                    break;
-                }
-                index += 1;
-                begin = at + 1;
-            }
+        let mut walk = self.walk();
+        walk.place(wanted)
+    }
+
+    /// Walks through the record once, for the places of several of its cells.
+    pub fn walk(&self) -> Walk<'_, 't> {
+        Walk {
+            rows: self,
+            index: 0,
+            begin: self.start,
         }
-        self.place_of(begin, self.text.len().saturating_sub(begin))
     }
 
     /// The place of a byte of the record.
@@ -205,6 +199,38 @@ impl<'t> Rows<'t> {
             file: self.file,
             at,
         }
+    }
+}
+
+/// A walk through a record, from cell to cell.
+pub(super) struct Walk<'r, 't> {
+    rows: &'r Rows<'t>,
+    index: usize,
+    begin: usize,
+}
+
+impl Walk<'_, '_> {
+    /// Where a cell stands that lies no further back than the last one asked for.
+    pub fn place(&mut self, wanted: usize) -> Place {
+        let text = self.rows.text;
+        let mut quoted = false;
+        for (at, letter) in text.bytes().enumerate().skip(self.begin) {
+            let line = matches!(letter, b'\n' | b'\r');
+            if letter == b'"' {
+                quoted = !quoted;
+            } else if !quoted && (letter == self.rows.delimiter || line) {
+                if self.index == wanted {
+                    return self.rows.place_of(self.begin, at - self.begin);
+                }
+                if line {
+                    break;
+                }
+                self.index += 1;
+                self.begin = at + 1;
+            }
+        }
+        let length = text.len().saturating_sub(self.begin);
+        self.rows.place_of(self.begin, length)
     }
 }
 

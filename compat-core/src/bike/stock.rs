@@ -433,13 +433,14 @@ impl Reader<'_> {
         let place = rows.place(index);
         let number = kind_number(self.catalog, kind, place, &mut self.faults)?;
         let mut reader = PartReader::new(self.catalog, number, place);
+        let mut walk = rows.walk();
         for (index, cell) in rows.said() {
             let Some(Column::Dimension(name)) = columns.get(index) else {
                 continue;
             };
             let cell = cell_text(cell).trim();
             if !cell.is_empty() {
-                reader.set(name, cell, rows.place(index), &mut self.faults);
+                reader.set(name, cell, walk.place(index), &mut self.faults);
             }
         }
         let condition = columns

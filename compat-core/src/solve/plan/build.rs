@@ -18,7 +18,7 @@ use super::problem::Problem;
 use super::shelf::{Shelf, Unit};
 use super::weight::Weight;
 use crate::bike::{Bike, Graph, JointAt, Swap, Wish, Wishes};
-use crate::catalog::{Catalog, Joint, Labour};
+use crate::catalog::{Catalog, Joint, Labour, Part};
 use crate::dim::{Cases, Reading};
 use crate::joints::FAMILIES;
 use crate::solve::infer::infer;
@@ -147,6 +147,8 @@ pub struct Built<'a> {
     /// The bike with the choices of the joint that is judged.
     pub(super) trial: Bike,
     pub(super) there: Vec<Option<Choice>>,
+    /// Parts that were on the trial bike, by slot and class, to be put on again.
+    pub(super) parked: HashMap<(usize, usize), Part>,
     /// How often a joint was judged.
     pub judged: u64,
     /// The most that one rule may leave open.
@@ -189,6 +191,7 @@ impl<'a> Built<'a> {
             lacking: HashMap::new(),
             trial: request.bike.clone(),
             there: vec![None; slots],
+            parked: HashMap::new(),
             judged: 0,
             most_open: i64::MAX,
             turned: i64::MAX,

@@ -1,6 +1,6 @@
 //! The problem of a plan as data, so that any other solver can be asked the same.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::build::{Built, Choice, Demand};
 use super::run::{Asked, request};
@@ -13,7 +13,7 @@ const MOST_ROWS: usize = 4_000_000;
 
 /// A problem: choose one choice for each place, so that every rule allows what is chosen, no more
 /// than the budget is spent, and the sum of all weights is the least, compared from left to right.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, Deserialize, Serialize)]
 pub struct Export {
     /// The version of this form.
     pub version: u32,
@@ -26,7 +26,7 @@ pub struct Export {
 }
 
 /// A place and its choices.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, Deserialize, Serialize)]
 pub struct PlaceRow {
     /// The slot.
     pub slot: String,
@@ -35,7 +35,7 @@ pub struct PlaceRow {
 }
 
 /// A choice and what it adds.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, Deserialize, Serialize)]
 pub struct ChoiceRow {
     /// `stays`, `empty`, or the id of the cheapest line.
     pub what: String,
@@ -44,7 +44,7 @@ pub struct ChoiceRow {
 }
 
 /// A rule over some places. It tells the choices of a place apart only by their sort.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, Deserialize, Serialize)]
 pub struct RuleRow {
     /// What it is.
     pub name: String,

@@ -1,5 +1,7 @@
 //! What a failure of the search rests on, and what is undone behind it.
 
+use super::problem::Judge;
+use super::search::Search;
 use super::weight::Weight;
 
 /// A set of places, or of rules.
@@ -81,4 +83,57 @@ pub(super) enum Undo {
     Now(usize, usize, Ground),
     Said(usize, Option<Weight>),
     Chosen(usize),
+}
+
+impl<J: Judge> Search<'_, J> {
+    /// A rule, and those of its places that are chosen.
+    pub(super) fn ground_of(&self, rule: usize) -> Ground {
+        let mut ground = Ground::default();
+        ground.rules.add(rule);
+        for place in self
+            .places_of(rule)
+            .iter()
+            .filter(|place| self.is_chosen(**place))
+        {
+            ground.places.add(*place);
+        }
+        ground
+    }
+
+    /// The rules that decide about a place, and their chosen places: who closed its choices.
+    pub(super) fn closers(&self, place: usize) -> Ground {
+        let mut ground = Ground::default();
+        for rule in self.rules_of.get(place).map_or(&[][..], Vec::as_slice) {
+            if self.places_of(*rule).len() > 1 && self.only_open(*rule, place) {
+                ground.join(self.ground_of(*rule));
+            }
+        }
+        ground.places.drop(place);
+        ground
+    }
+
+    /// The rules of a failure that a place has a part in, and its position there.
+    pub(super) fn spoke_of(&self, place: usize, on: &Ground) -> Vec<(usize, usize)> {
+        let rules = self.rules_of.get(place).map_or(&[][..], Vec::as_slice);
+        let spoke = rules.iter().filter(|rule| on.rules.has(**rule));
+        let position = |rule: &usize| {
+            let places = self.places_of(*rule);
+            places.iter().position(|other| *other == place).unwrap_or(0)
+        };
+        spoke.map(|rule| (*rule, position(rule))).collect()
+    }
+
+    /// True where no rule that spoke against a lighter choice can tell this one from it: it would
+    /// fail the same way.
+    pub(super) fn fails_alike(
+        &mut self,
+        failed: &[(usize, Vec<(usize, usize)>)],
+        choice: usize,
+    ) -> bool {
+        failed.iter().any(|(other, spoke)| {
+            spoke
+                .iter()
+                .all(|(rule, position)| self.judge.same(*rule, *position, *other, choice))
+        })
+    }
 }

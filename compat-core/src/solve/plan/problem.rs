@@ -81,6 +81,8 @@ pub struct Found {
     /// The rules that spoke something on the way. Where there is no plan, they are enough to show
     /// it, together with the budget where that counted.
     pub spoke: Vec<bool>,
+    /// Where there is no plan: the rules its proof rests on, far fewer than spoke as a rule.
+    pub core: Vec<bool>,
     /// True where the budget turned something away.
     pub dear: bool,
     /// The least that something left open which was turned away because it was too much.

@@ -3,7 +3,7 @@
 //! swap set gets.
 
 use super::build::{Built, Choice, Demand, Request};
-use super::conflict::{Conflict, conflict};
+use super::conflict::{Clash, Conflict, clash, conflict};
 use super::lack::Lack;
 use super::problem::{Found, Limits, Problem};
 use super::search::search;
@@ -415,28 +415,26 @@ impl<'a> Planner<'a, '_> {
                 continue;
             }
             let held = self.built.demand(Demand::Keep(step.slot), &[step.slot]);
-            let found = self.search(&self.all(), None);
-            step.why = match &found.best {
-                Some((weight, choices)) => {
-                    let lacks = self.built.lacks(choices);
-                    let lack = lacks.iter().find(|lack| lack.slot == step.slot);
-                    match lack {
-                        Some(lack) => Why::Lacked(lack.at),
-                        None => Why::Saves(*weight, plan.weight),
-                    }
+            let limits = self.limits();
+            let problem = self.built.problem.clone();
+            let all = self.all();
+            step.why = match clash(&problem, self.built, &all, &[held], &limits) {
+                Clash::Conflict(conflict) => {
+                    let (demands, budget) = self.named(&conflict);
+                    Why::Forced(demands, budget)
                 }
-                None if found.proved => {
-                    let limits = self.limits();
-                    let problem = self.built.problem.clone();
-                    match conflict(&problem, self.built, &found, &[held], &limits) {
-                        Some(conflict) => {
-                            let (demands, budget) = self.named(&conflict);
-                            Why::Forced(demands, budget)
+                Clash::Plan => match self.search(&all, None).best {
+                    Some((weight, choices)) => {
+                        let lacks = self.built.lacks(&choices);
+                        let lack = lacks.iter().find(|lack| lack.slot == step.slot);
+                        match lack {
+                            Some(lack) => Why::Lacked(lack.at),
+                            None => Why::Saves(weight, plan.weight),
                         }
-                        None => Why::Unknown,
                     }
-                }
-                None => Why::Unknown,
+                    None => Why::Unknown,
+                },
+                Clash::Unknown => Why::Unknown,
             };
             self.built.drop_to(count);
         }

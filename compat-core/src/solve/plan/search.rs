@@ -24,6 +24,21 @@ pub fn search(
     under: Option<Weight>,
     limits: &Limits<'_>,
 ) -> Found {
+    searched(problem, judge, on, (under, false), limits)
+}
+
+/// Whether there is any plan with the rules that are switched on: stops at the first one.
+pub fn any(problem: &Problem, judge: &mut impl Judge, on: &[bool], limits: &Limits<'_>) -> Found {
+    searched(problem, judge, on, (None, true), limits)
+}
+
+fn searched(
+    problem: &Problem,
+    judge: &mut impl Judge,
+    on: &[bool],
+    (under, any): (Option<Weight>, bool),
+    limits: &Limits<'_>,
+) -> Found {
     let mut rules_of: Vec<Vec<usize>> = vec![Vec::new(); problem.places.len()];
     for (rule, places) in problem.rules.iter().enumerate() {
         if on.get(rule).copied().unwrap_or(false) {
@@ -50,6 +65,7 @@ pub fn search(
             ..Found::default()
         },
         bound: under,
+        any,
         stopped: problem.places.len() > MOST_PLACES || problem.rules.len() > MOST_RULES,
         buffer: Vec::new(),
         alone: problem
@@ -62,12 +78,12 @@ pub fn search(
     search.found
 }
 
-struct Search<'a, J> {
-    problem: &'a Problem,
-    judge: &'a mut J,
+pub(super) struct Search<'a, J> {
+    pub(super) problem: &'a Problem,
+    pub(super) judge: &'a mut J,
     on: &'a [bool],
     limits: &'a Limits<'a>,
-    rules_of: Vec<Vec<usize>>,
+    pub(super) rules_of: Vec<Vec<usize>>,
     /// The choice of each place that was chosen, and of every other the lightest still open.
     now: Vec<usize>,
     chosen: Vec<bool>,
@@ -78,6 +94,8 @@ struct Search<'a, J> {
     trail: Vec<Undo>,
     found: Found,
     bound: Option<Weight>,
+    /// True where any plan will do.
+    any: bool,
     stopped: bool,
     buffer: Vec<usize>,
     /// For each choice, what the rules over its place alone say, once they were asked.
@@ -105,10 +123,20 @@ impl<J: Judge> Search<'_, J> {
             }
         }
         self.found.least = self.lightest();
-        if open && !self.stopped {
-            self.node();
-        }
+        let failure = if open && !self.stopped {
+            self.node()
+        } else {
+            Failure::default()
+        };
         self.found.proved = !self.stopped;
+        if self.found.proved && self.found.best.is_none() {
+            // What a rule over one place alone closes is in no ground.
+            let rules = self.problem.rules.iter().zip(&self.found.spoke);
+            let core = rules.enumerate().map(|(rule, (places, spoke))| {
+                failure.on.rules.has(rule) || *spoke && places.len() <= 1
+            });
+            self.found.core = core.collect();
+        }
         if let (true, Some((best, _))) = (self.found.proved, &self.found.best) {
             self.found.least = *best;
         }
@@ -130,11 +158,11 @@ impl<J: Judge> Search<'_, J> {
         self.now.get(place).copied().unwrap_or(0)
     }
 
-    fn is_chosen(&self, place: usize) -> bool {
+    pub(super) fn is_chosen(&self, place: usize) -> bool {
         self.chosen.get(place).copied().unwrap_or(false)
     }
 
-    fn places_of(&self, rule: usize) -> &[usize] {
+    pub(super) fn places_of(&self, rule: usize) -> &[usize] {
         self.problem.rules.get(rule).map_or(&[], Vec::as_slice)
     }
 
@@ -224,7 +252,7 @@ impl<J: Judge> Search<'_, J> {
     }
 
     /// True where a rule is about no place that is not chosen, but for one.
-    fn only_open(&self, rule: usize, place: usize) -> bool {
+    pub(super) fn only_open(&self, rule: usize, place: usize) -> bool {
         self.places_of(rule)
             .iter()
             .all(|other| *other == place || self.is_chosen(*other))
@@ -292,32 +320,6 @@ impl<J: Judge> Search<'_, J> {
             *known = Some(allowed);
         }
         allowed
-    }
-
-    /// A rule, and those of its places that are chosen.
-    fn ground_of(&self, rule: usize) -> Ground {
-        let mut ground = Ground::default();
-        ground.rules.add(rule);
-        for place in self
-            .places_of(rule)
-            .iter()
-            .filter(|place| self.is_chosen(**place))
-        {
-            ground.places.add(*place);
-        }
-        ground
-    }
-
-    /// The rules that decide about a place, and their chosen places: who closed its choices.
-    fn closers(&self, place: usize) -> Ground {
-        let mut ground = Ground::default();
-        for rule in self.rules_of.get(place).map_or(&[][..], Vec::as_slice) {
-            if self.places_of(*rule).len() > 1 && self.only_open(*rule, place) {
-                ground.join(self.ground_of(*rule));
-            }
-        }
-        ground.places.drop(place);
-        ground
     }
 
     /// The weights of the choices as they are, rules not counted.
@@ -388,6 +390,10 @@ impl<J: Judge> Search<'_, J> {
         {
             self.bound = Some(total);
             self.found.best = Some((total, self.now.clone()));
+            if self.any {
+                self.stopped = true;
+                return Failure::default();
+            }
         }
         if broken.is_empty() && priced.is_empty() {
             self.found.dear |= !affords(total.money);
@@ -535,27 +541,6 @@ impl<J: Judge> Search<'_, J> {
         }
         fails.on.places.drop(place);
         fails
-    }
-
-    /// The rules of a failure that a place has a part in, and its position there.
-    fn spoke_of(&self, place: usize, on: &Ground) -> Vec<(usize, usize)> {
-        let rules = self.rules_of.get(place).map_or(&[][..], Vec::as_slice);
-        let spoke = rules.iter().filter(|rule| on.rules.has(**rule));
-        let position = |rule: &usize| {
-            let places = self.places_of(*rule);
-            places.iter().position(|other| *other == place).unwrap_or(0)
-        };
-        spoke.map(|rule| (*rule, position(rule))).collect()
-    }
-
-    /// True where no rule that spoke against a lighter choice can tell this one from it: it would
-    /// fail the same way.
-    fn fails_alike(&mut self, failed: &[(usize, Vec<(usize, usize)>)], choice: usize) -> bool {
-        failed.iter().any(|(other, spoke)| {
-            spoke
-                .iter()
-                .all(|(rule, position)| self.judge.same(*rule, *position, *other, choice))
-        })
     }
 
     /// Chooses, and moves every place on that is left with one rule to decide it.

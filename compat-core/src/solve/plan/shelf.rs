@@ -34,14 +34,14 @@ pub struct Unit {
 
 /// Parts that are alike in everything a joint can ask of them.
 #[derive(Clone, Debug)]
-pub struct Class {
+pub struct Class<'s> {
     /// One of them.
-    pub part: Part,
+    pub part: &'s Part,
     /// The lines they are on, the cheapest first.
     pub units: Vec<Unit>,
 }
 
-impl Class {
+impl Class<'_> {
     /// The lines of the first so many, the cheapest first.
     pub fn taken(&self, count: usize) -> Option<Vec<Unit>> {
         let mut taken = Vec::new();
@@ -63,7 +63,7 @@ pub struct Shelf<'s> {
     bin: Option<&'s Stock>,
     list: Option<&'s Stock>,
     /// For each kind its classes, in the order they are first met.
-    pub classes: Vec<Vec<Class>>,
+    pub classes: Vec<Vec<Class<'s>>>,
     /// How many lines of the price list have no price, and so are passed over.
     pub unpriced: usize,
     /// How many lines there are.
@@ -91,7 +91,7 @@ impl<'s> Shelf<'s> {
         };
         let mut faults = Faults::default();
         let mut telling: HashMap<usize, Vec<usize>> = HashMap::new();
-        let mut classes: HashMap<Likeness, usize> = HashMap::new();
+        let mut classes: HashMap<Likeness<'s>, usize> = HashMap::new();
         for (from, stock) in [(Supply::Bin, bin), (Supply::List, list)] {
             let Some(stock) = stock else { continue };
             let mut of_make: Vec<Option<usize>> = vec![None; stock.makes.len()];
@@ -124,7 +124,7 @@ impl<'s> Shelf<'s> {
                     let class = *classes.entry(Likeness::of(part, telling)).or_insert(next);
                     if class == next {
                         of_kind.push(Class {
-                            part: part.clone(),
+                            part,
                             units: Vec::new(),
                         });
                     }
@@ -181,7 +181,7 @@ impl<'s> Shelf<'s> {
     }
 
     /// The class of a kind.
-    pub fn class(&self, kind: usize, class: usize) -> Option<&Class> {
+    pub fn class(&self, kind: usize, class: usize) -> Option<&Class<'s>> {
         self.classes.get(kind)?.get(class)
     }
 
@@ -261,17 +261,17 @@ fn telling_dimensions(
 
 /// What makes two parts alike.
 #[derive(PartialEq, Eq, Hash)]
-struct Likeness {
+struct Likeness<'s> {
     kind: usize,
-    said: Vec<(usize, Cases)>,
+    said: Vec<(usize, &'s Cases)>,
     complaints: Vec<usize>,
 }
 
-impl Likeness {
-    fn of(part: &Part, telling: &[usize]) -> Likeness {
+impl<'s> Likeness<'s> {
+    fn of(part: &'s Part, telling: &[usize]) -> Likeness<'s> {
         let said = telling.iter().filter_map(|number| {
             let reading = part.entries.get(*number)?.deciding()?;
-            Some((*number, reading.cases.clone()))
+            Some((*number, &reading.cases))
         });
         Likeness {
             kind: part.kind,

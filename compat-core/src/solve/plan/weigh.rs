@@ -144,7 +144,7 @@ impl<'a> Built<'a> {
     /// A part of a class, as it is on the shelf.
     pub fn part_of(&self, slot: usize, class: usize) -> Option<&'a Part> {
         let kind = self.catalog.slots().get(slot)?.kind;
-        Some(&self.shelf.class(kind, class)?.part)
+        Some(self.shelf.class(kind, class)?.part)
     }
 
     /// Puts the choices of a rule on the trial bike; says which slots they touch.
@@ -162,7 +162,8 @@ impl<'a> Built<'a> {
             let Some(there) = self.there.get_mut(slot) else {
                 continue;
             };
-            if there.replace(choice) == Some(choice) {
+            let before = there.replace(choice);
+            if before == Some(choice) {
                 continue;
             }
             let part = match choice {
@@ -174,18 +175,18 @@ impl<'a> Built<'a> {
                         .slots()
                         .get(slot)
                         .map_or(usize::MAX, |slot| slot.kind);
-                    let mut part = self
-                        .shelf
-                        .class(kind, class)
-                        .map(|class| class.part.clone());
-                    if let Some(part) = &mut part {
-                        self.catalog.meant_in(slot, part);
-                    }
-                    part
+                    let made = || {
+                        let mut part = self.shelf.class(kind, class)?.part.clone();
+                        self.catalog.meant_in(slot, &mut part);
+                        Some(part)
+                    };
+                    self.parked.remove(&(slot, class)).or_else(made)
                 }
             };
-            if let Some(place) = self.trial.parts.get_mut(slot) {
-                *place = part;
+            let place = self.trial.parts.get_mut(slot);
+            let gone = place.and_then(|place| std::mem::replace(place, part));
+            if let (Some(Choice::Take(class)), Some(gone)) = (before, gone) {
+                self.parked.insert((slot, class), gone);
             }
         }
         touched.sort_unstable();
@@ -274,12 +275,30 @@ impl<'a> Built<'a> {
             true => Verdict::Fits,
             false => Verdict::FitsWith,
         };
-        if !known.complained(at)
-            && quick(self.catalog, at.family, &known.cells(at), setting) <= enough
-        {
+        let quick = quick(self.catalog, at.family, &known.cells(at), setting);
+        if quick <= enough && !known.complained(at) {
             return Some(Weight::NOTHING);
         }
+        // Nothing but an adaptor mends what does not fit.
+        if quick == Verdict::DoesNotFit && self.catalog.book(at.family).adaptors.is_empty() {
+            return self.weight_of(quick);
+        }
         let stood = self.stood(at);
+        // What is open stays open, but for what somebody looked at and what stands as it stood.
+        let alters = |(_, fields): &About| {
+            let mut slots = fields
+                .iter()
+                .filter_map(|field| known.dimension(at, *field));
+            slots.all(|(slot, _)| !touched.contains(&slot))
+        };
+        if quick == Verdict::MeasureFirst
+            && !may_lack
+            && known.bike.looks.is_empty()
+            && !known.complained(at)
+            && !stood.iter().any(alters)
+        {
+            return self.weight_of(quick);
+        }
         let before = Before {
             stood: &stood,
             touched: &touched,
