@@ -30,6 +30,8 @@ mod identify;
 mod indexing;
 #[path = "core/knowing.rs"]
 mod knowing;
+#[path = "core/lacking.rs"]
+mod lacking;
 #[path = "core/laws.rs"]
 mod laws;
 #[path = "core/meant.rs"]
@@ -46,6 +48,8 @@ mod questions;
 mod renewed;
 #[path = "core/search.rs"]
 mod search;
+#[path = "core/solvers.rs"]
+mod solvers;
 #[path = "core/spacers.rs"]
 mod spacers;
 #[path = "core/spokes.rs"]

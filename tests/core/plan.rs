@@ -1,31 +1,26 @@
 //! Plans on the example bikes: each is checked whole, no cheaper one exists among all that can be put
 //! together, and what is said to force a purchase does.
 
-use std::process::Command;
 use std::sync::OnceLock;
 
 use compat_core::bike::{Wishes, read_wishes};
 use compat_core::solve::check;
-use compat_core::solve::plan::{
-    Asked, Built, ChoiceRow, Export, PlaceRow, Planned, Problem, Relaxed, Request, RuleRow, Shelf,
-    Unit, Weight, Why, export, plan, search,
-};
+use compat_core::solve::plan::{Asked, Planned, Relaxed, Why, plan};
 use compat_core::{Bike, Catalog, Files, Job, Options, Stock, Verdict};
 
-use super::search::{Dice, NO_LIMITS, Tables, random};
-use crate::general::{Answer, clauses, integers};
+use super::search::Dice;
 
-fn catalog() -> &'static Catalog {
+pub(crate) fn catalog() -> &'static Catalog {
     static CATALOG: OnceLock<Catalog> = OnceLock::new();
     CATALOG.get_or_init(Catalog::compiled)
 }
 
-const TRAIL: &[u8] = include_bytes!("../../examples/trail.toml");
-const CITY: &[u8] = include_bytes!("../../examples/city.toml");
-const BIN: &str = include_str!("../../examples/bin.csv");
-const PRICES: &str = include_str!("../../examples/prices.csv");
+pub(crate) const TRAIL: &[u8] = include_bytes!("../../examples/trail.toml");
+pub(crate) const CITY: &[u8] = include_bytes!("../../examples/city.toml");
+pub(crate) const BIN: &str = include_str!("../../examples/bin.csv");
+pub(crate) const PRICES: &str = include_str!("../../examples/prices.csv");
 
-fn bike(bytes: &[u8], more: &[&str]) -> Bike {
+pub(crate) fn bike(bytes: &[u8], more: &[&str]) -> Bike {
     let mut job = Job::new(catalog());
     let mut bike = job.bike("bike.toml", bytes).unwrap();
     for line in more {
@@ -36,13 +31,13 @@ fn bike(bytes: &[u8], more: &[&str]) -> Bike {
     bike
 }
 
-fn stock(text: &str) -> Stock {
+pub(crate) fn stock(text: &str) -> Stock {
     Job::new(catalog())
         .stock("bin.csv", text.as_bytes())
         .unwrap()
 }
 
-fn wishes(text: &str) -> Wishes {
+pub(crate) fn wishes(text: &str) -> Wishes {
     read_wishes(
         catalog(),
         &mut Files::default(),
@@ -52,7 +47,7 @@ fn wishes(text: &str) -> Wishes {
     .unwrap()
 }
 
-fn asked<'a>(
+pub(crate) fn asked<'a>(
     bike: &'a Bike,
     wishes: &'a Wishes,
     bin: Option<&'a Stock>,
@@ -74,14 +69,14 @@ fn asked<'a>(
     }
 }
 
-fn planned(bike: &Bike, wishes: &Wishes, bin: &Stock, list: Option<&Stock>) -> Planned {
+pub(crate) fn planned(bike: &Bike, wishes: &Wishes, bin: &Stock, list: Option<&Stock>) -> Planned {
     let labour = compat_core::catalog::Labour::usual(catalog());
     plan(catalog(), &asked(bike, wishes, Some(bin), list, &labour)).unwrap()
 }
 
-const EASY: &str = "keep = [\"rear_hub\"]\nmay_go = [\"front_derailleur\"]\n\
+pub(crate) const EASY: &str = "keep = [\"rear_hub\"]\nmay_go = [\"front_derailleur\"]\n\
                     cassette = { largest_cog = \"at least 46\" }";
-const FRAME: &[&str] = &["frame.largest_single_ring=34", "frame.chain_line=48.8"];
+pub(crate) const FRAME: &[&str] = &["frame.largest_single_ring=34", "frame.chain_line=48.8"];
 
 #[test]
 fn the_upgrade_is_checked_whole_and_every_wish_holds() {
@@ -135,7 +130,7 @@ fn a_line_gives_no_more_adaptors_than_it_has() {
     }
 }
 
-fn report(bike: &Bike, wishes: &Wishes, bin: &Stock) -> compat_core::report::PlanReport {
+pub(crate) fn report(bike: &Bike, wishes: &Wishes, bin: &Stock) -> compat_core::report::PlanReport {
     let labour = compat_core::catalog::Labour::usual(catalog());
     let job = Job::new(catalog());
     job.plan(&asked(bike, wishes, Some(bin), None, &labour))
@@ -177,186 +172,6 @@ fn a_plan_says_what_is_needed_beside_the_lists_and_what_the_old_part_was() {
             .iter()
             .all(|caution| !caution.contains(".toml"))
     );
-}
-
-const POST: &str = "id,kind,price,size,drop,stack,least_insertion,actuation,cable_head,clamp\n\
-                    D1,seatpost,0,31.6x400,125,45,90,internal cable,head at the post,two-bolt\n";
-
-#[test]
-fn a_lever_the_post_needs_is_taken_from_the_bin_or_the_list() {
-    let five = include_bytes!("../cases/five-facts.toml");
-    let more = [
-        "frame.seat_tube_free_depth=300",
-        "saddle.rails=round 7 mm",
-        "handlebar.grip_diameter=22.2",
-        "handlebar.shape=flat",
-    ];
-    let bike = bike(five, &more);
-    let levers = "id,kind,price,actuation,cable_head,clamp\n\
-                  R1,dropper_remote,45,cable,head at the post,22.2\n\
-                  R2,dropper_remote,5,cable,head at the lever,22.2\n\
-                  R3,dropper_remote,7,hydraulic,,22.2\n";
-    let (bin, list) = (stock(POST), stock(levers));
-    let labour = compat_core::catalog::Labour::usual(catalog());
-    let wishes = wishes("seatpost = { drop = \"at least 125\" }");
-    let mut asked = asked(&bike, &wishes, Some(&bin), Some(&list), &labour);
-    asked.next = 2;
-    let job = Job::new(catalog());
-    let report = job.plan(&asked).unwrap();
-    let best = &report.plans[0];
-    // Dearer than the usual price, and bought all the same: the others do not work the post.
-    let lever: Vec<(&str, &str)> = (best.buy.iter())
-        .map(|step| (step.id.as_str(), step.price.as_str()))
-        .collect();
-    assert_eq!(lever, [("R1", "45.00")]);
-    assert_eq!(best.buy[0].why, "dropper line and lever needs one");
-    assert_eq!(best.cost, "75.00");
-    // The same without the lever is no next best plan.
-    assert_eq!(report.plans.len(), 1);
-    let planned = plan(catalog(), &asked).unwrap();
-    if let Some(theirs) = general_solver(&[export(catalog(), &asked).unwrap()]) {
-        assert_eq!(theirs, [numbers(Some(planned.plans[0].weight))]);
-    }
-    // Money short by the lever is no plan without one.
-    let mut tight = wishes.clone();
-    tight.budget = Some(7_400);
-    let asked = Asked {
-        wishes: &tight,
-        ..asked
-    };
-    assert!(plan(catalog(), &asked).unwrap().plans.is_empty());
-}
-
-#[test]
-fn what_a_slot_takes_of_a_line_is_no_adaptor_any_more() {
-    let bike = bike(
-        b"[frame]\n[front_hub]\nrotor_mount = \"center lock\"\naxle = \"QR 100\"\n",
-        &[],
-    );
-    let bin = stock(
-        "id,kind,quantity,price,fixing,diameter,lockring,mount\n\
-         R1,rotor,1,20,six_bolt,160,,\nA1,rotor_adaptor,1,9,center_lock,,inner,six_bolt\n",
-    );
-    let labour = compat_core::catalog::Labour::usual(catalog());
-    let wishes = wishes("change = [\"front_rotor\"]");
-    let asked = asked(&bike, &wishes, Some(&bin), None, &labour);
-    let planned = plan(
-        catalog(),
-        &Asked {
-            unmeasured: true,
-            ..asked
-        },
-    )
-    .unwrap();
-    let findings = &planned.plans[0].check.findings;
-    let inserts: Vec<_> = (findings.iter())
-        .flat_map(|finding| &finding.remedies.inserts)
-        .collect();
-    let shelf = Shelf::new(catalog(), Some(&bin), None, true, &Default::default()).unwrap();
-    let request = Request {
-        bike: &bike,
-        wishes: &wishes,
-        labour: &labour,
-        strict: false,
-        unmeasured: true,
-        soft: false,
-    };
-    let built = Built::new(catalog(), request, &shelf);
-    let kind = catalog().kind_named("rotor_adaptor").unwrap();
-    let unit = shelf.classes[kind][0].units[0];
-    let price = |taken: &[(usize, Unit)]| -> Vec<i64> {
-        let priced = built.adaptors(inserts.iter().copied(), taken);
-        priced.into_iter().map(|(_, price)| price).collect()
-    };
-    assert_eq!(price(&[]), [900]);
-    assert_eq!(price(&[(0, unit)]), [labour.adaptor]);
-}
-
-#[test]
-fn a_part_somebody_complained_of_stands_behind_one_that_is_only_not_measured() {
-    let five = include_bytes!("../cases/five-facts.toml");
-    let more = [
-        "frame.seat_tube_free_depth=300",
-        "saddle.rails=round 7 mm",
-        "rider.saddle_height=735",
-    ];
-    let bike = bike(five, &more);
-    let bin = stock(
-        "id,kind,price,size,drop,stack,least_insertion,clamp,complaint\n\
-         S1,seatpost,1,31.6x400,0,0,90,two-bolt,slips\n\
-         S2,seatpost,90,31.6x400,0,0,90,,\n",
-    );
-    let labour = compat_core::catalog::Labour::usual(catalog());
-    let wishes = wishes("change = [\"seatpost\"]");
-    let asked = Asked {
-        unmeasured: true,
-        next: 1,
-        ..asked(&bike, &wishes, Some(&bin), None, &labour)
-    };
-    let planned = plan(catalog(), &asked).unwrap();
-    let lines: Vec<(i64, i64)> = (planned.plans.iter())
-        .map(|plan| (plan.weight.open, plan.weight.money))
-        .collect();
-    assert_eq!(lines, [(1, 11_000), (Weight::AGAINST, 2_100)]);
-    let report = Job::new(catalog()).plan(&asked).unwrap();
-    let open: Vec<usize> = report.plans.iter().map(|plan| plan.open).collect();
-    assert_eq!(open, [1, 1]);
-    if let Some(theirs) = general_solver(&[export(catalog(), &asked).unwrap()]) {
-        assert_eq!(theirs, [numbers(Some(planned.plans[0].weight))]);
-    }
-}
-
-#[test]
-fn what_is_bought_is_counted_for_the_order() {
-    let frame = include_bytes!("../cases/bearings-frame.toml");
-    let bike = bike(frame, &[]);
-    let list = stock(
-        "id,kind,price,designation,make,seal\n\
-         B1,bearing,6,6902,full complement,2RS\nB2,bearing,4,6902,,2RS\n",
-    );
-    let wishes = wishes("change = [\"pivot_bearing_1\", \"pivot_bearing_2\", \"pivot_bearing_3\"]");
-    let labour = compat_core::catalog::Labour::usual(catalog());
-    let job = Job::new(catalog());
-    let asked = asked(&bike, &wishes, None, Some(&list), &labour);
-    let report = job.plan(&asked).unwrap();
-    let lines: Vec<(usize, &str, &str)> = (report.plans[0].order.iter())
-        .map(|line| (line.count, line.id.as_str(), line.price.as_str()))
-        .collect();
-    assert_eq!(lines, [(2, "B1", "12.00"), (1, "B2", "4.00")]);
-    let first = &report.plans[0].order[0];
-    assert!(first.what.starts_with("bearing 6902"), "{first:?}");
-    assert_eq!(first.slots, ["pivot bearing 1", "pivot bearing 2"]);
-}
-
-#[test]
-fn a_brake_that_comes_off_is_cautioned_of() {
-    let bike = bike(CITY, &[]);
-    let mut job = Job::new(catalog());
-    let off = "remove = [\"rear_brake\", \"front_brake\"]";
-    let swap = job.swap("swap.toml", off.as_bytes(), None).unwrap();
-    let checked = job.check(&bike, Some(&swap), Options::default());
-    let told = |all: &[String]| {
-        let mut all = all.iter();
-        all.any(|say| say.starts_with("without the front brake and rear brake: "))
-    };
-    let said: Vec<String> = checked.off.iter().map(|one| one.say.clone()).collect();
-    assert!(told(&said), "{said:?}");
-    assert!(checked.off[0].source.starts_with("practice"));
-    assert!(checked.summary().contains("what comes off"));
-    let planned = report(&bike, &wishes(off), &stock(BIN));
-    assert!(told(&planned.plans[0].cautions));
-    // One that is replaced is not off, nor one that leaves with what it hangs on.
-    for (swap, bare) in [
-        ("rear_brake = { mount = \"V-brake\" }", 0),
-        ("remove = [\"cassette\"]", 0),
-        ("remove = [\"lockring\"]", 1),
-    ] {
-        let known = "[frame]\n[rear_brake]\n[cassette]\n[lockring]\n";
-        let bike = self::bike(known.as_bytes(), &[]);
-        let swap = job.swap("swap.toml", swap.as_bytes(), None).unwrap();
-        let checked = job.check(&bike, Some(&swap), Options::default());
-        assert_eq!(checked.off.len(), bare, "{swap:?}");
-    }
 }
 
 #[test]
@@ -621,165 +436,4 @@ fn a_line_is_taken_no_more_often_than_it_is_there() {
     };
     assert!(tyres(1).plans.is_empty());
     assert_eq!(tyres(2).plans[0].steps.len(), 2);
-}
-
-/// What OR-tools, a general solver, says of problems; nothing where it is not there.
-fn general_solver(problems: &[Export]) -> Option<Vec<String>> {
-    let script = concat!(
-        env!("CARGO_MANIFEST_DIR"),
-        "/../tests/support/solve_problem.py"
-    );
-    let folder = tempfile::tempdir().unwrap();
-    let write = |(number, problem): (usize, &Export)| {
-        let path = folder.path().join(format!("{number}.json"));
-        std::fs::write(&path, serde_json::to_string(problem).unwrap()).unwrap();
-        path
-    };
-    let paths: Vec<_> = problems.iter().enumerate().map(write).collect();
-    let Ok(run) = Command::new("python3").arg(script).args(&paths).output() else {
-        eprintln!("skipped: there is no python3 to run the general solver with");
-        return None;
-    };
-    let said = String::from_utf8(run.stdout).unwrap();
-    if said.starts_with("skipped") {
-        eprint!("{said}");
-        return None;
-    }
-    let answers: Vec<String> = said.lines().step_by(2).map(str::to_owned).collect();
-    assert_eq!(
-        answers.len(),
-        problems.len(),
-        "{}",
-        String::from_utf8_lossy(&run.stderr)
-    );
-    Some(answers)
-}
-
-fn numbers(weight: Option<Weight>) -> String {
-    weight.map_or("none".to_owned(), |weight| {
-        weight.row().map(|number| number.to_string()).join(" ")
-    })
-}
-
-#[test]
-fn a_general_solver_finds_the_same_plan() {
-    let labour = compat_core::catalog::Labour::usual(catalog());
-    let (bin, list) = (stock(BIN), stock(PRICES));
-    let mut problems = Vec::new();
-    let mut ours = Vec::new();
-    for (frame, budget) in [(FRAME, None), (FRAME, Some(30_000)), (&[][..], None)] {
-        let bike = bike(TRAIL, frame);
-        let mut wishes = wishes(EASY);
-        wishes.budget = budget;
-        let asked = asked(&bike, &wishes, Some(&bin), Some(&list), &labour);
-        problems.push(export(catalog(), &asked).unwrap());
-        let planned = plan(catalog(), &asked).unwrap();
-        ours.push(numbers(planned.plans.first().map(|plan| plan.weight)));
-    }
-    if let Some(theirs) = general_solver(&problems) {
-        assert_eq!(theirs, ours);
-    }
-}
-
-#[test]
-fn a_general_solver_finds_the_same_on_random_problems() {
-    let mut dice = Dice::new(17);
-    let mut problems = Vec::new();
-    let mut ours = Vec::new();
-    for _ in 0..40 {
-        let (problem, mut tables) = random(&mut dice, 14, 12, 30);
-        let on = vec![true; problem.rules.len()];
-        let found = search(&problem, &mut tables, &on, None, &NO_LIMITS);
-        assert!(found.proved);
-        ours.push(numbers(found.best.map(|(weight, _)| weight)));
-        problems.push(as_data(&problem, &tables));
-    }
-    assert!(ours.iter().filter(|weight| *weight != "none").count() > 5);
-    if let Some(theirs) = general_solver(&problems) {
-        assert_eq!(theirs, ours);
-    }
-}
-
-#[test]
-fn solvers_of_the_registry_find_the_same_on_random_problems() {
-    let mut dice = Dice::new(29);
-    let patience = std::time::Duration::from_secs(60);
-    let mut solved = 0;
-    for number in 0..30 {
-        let (problem, mut tables) = random(&mut dice, 12, 9, 24);
-        let on = vec![true; problem.rules.len()];
-        let found = search(&problem, &mut tables, &on, None, &NO_LIMITS);
-        let ours = Answer::of(found.best.map(|(weight, _)| weight.row()));
-        let data = as_data(&problem, &tables);
-        assert_eq!(clauses(&data, patience), ours, "{number}");
-        assert_eq!(integers(&data, patience), ours, "{number}");
-        solved += usize::from(ours != Answer::NoPlan);
-    }
-    assert!(solved > 5, "{solved}");
-}
-
-#[test]
-fn a_problem_that_is_written_out_and_read_back_has_the_same_plan() {
-    let labour = compat_core::catalog::Labour::usual(catalog());
-    let (bin, list) = (stock(BIN), stock(PRICES));
-    for (frame, budget) in [(FRAME, None), (FRAME, Some(30_000)), (&[][..], None)] {
-        let bike = bike(TRAIL, frame);
-        let mut wishes = wishes(EASY);
-        wishes.budget = budget;
-        let asked = asked(&bike, &wishes, Some(&bin), Some(&list), &labour);
-        let planned = plan(catalog(), &asked).unwrap();
-        let json = serde_json::to_string(&export(catalog(), &asked).unwrap()).unwrap();
-        let data: Export = serde_json::from_str(&json).unwrap();
-        let (problem, mut tables) = data.read().unwrap();
-        let on = vec![true; problem.rules.len()];
-        let found = search(&problem, &mut tables, &on, None, &NO_LIMITS);
-        let plan = planned.plans.first().map(|plan| plan.weight);
-        assert_eq!(found.best.map(|(weight, _)| weight), plan);
-    }
-}
-
-fn as_data(problem: &Problem, tables: &Tables) -> Export {
-    let place = |weights: &Vec<Weight>| PlaceRow {
-        slot: String::new(),
-        choices: weights
-            .iter()
-            .map(|weight| ChoiceRow {
-                what: String::new(),
-                weight: weight.row(),
-            })
-            .collect(),
-    };
-    let rule = |(number, places): (usize, &Vec<usize>)| {
-        let sizes: Vec<usize> = places.iter().map(|place| tables.sizes[*place]).collect();
-        let sorts = sizes
-            .iter()
-            .map(|size| (0..u32::try_from(*size).unwrap()).collect());
-        let mut row = RuleRow {
-            name: String::new(),
-            places: places.clone(),
-            sorts: sorts.collect(),
-            allowed: Vec::new(),
-            adds: Vec::new(),
-        };
-        for (index, said) in tables.tables[number].iter().enumerate() {
-            let Some(weight) = said else { continue };
-            let mut rest = index;
-            let mut choices = vec![0; sizes.len()];
-            for (position, size) in sizes.iter().enumerate().rev() {
-                choices[position] = u32::try_from(rest % size).unwrap();
-                rest /= size;
-            }
-            if *weight != Weight::NOTHING {
-                row.adds.push((row.allowed.len(), weight.row()));
-            }
-            row.allowed.push(choices);
-        }
-        row
-    };
-    Export {
-        version: 1,
-        budget: problem.budget,
-        places: problem.places.iter().map(place).collect(),
-        rules: problem.rules.iter().enumerate().map(rule).collect(),
-    }
 }

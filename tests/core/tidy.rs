@@ -33,7 +33,7 @@ const LAYERS: &[(&str, &[&str])] = &[
     ("verdict", &["dim", "text", "verdict"]),
     ("formula", &["dim", "formula"]),
     ("explain", &["dim", "text", "verdict", "explain"]),
-    ("joints", &["dim", "verdict", "formula", "joints"]),
+    ("joints", &["dim", "text", "verdict", "formula", "joints"]),
     ("catalog", &["dim", "text", "verdict", "joints", "catalog"]),
     (
         "bike",
