@@ -283,8 +283,9 @@ fn tail(report: &Report, all: bool) -> String {
             0,
             BELOW,
             &format!(
-                "{} without a remark (--all lists them)",
-                fit(report.quiet.len())
+                "{} without a remark: {} (--all shows how)",
+                fit(report.quiet.len()),
+                titles(&report.quiet)
             ),
         ));
     }
@@ -318,4 +319,23 @@ fn tail(report: &Report, all: bool) -> String {
 
 fn fit(number: usize) -> String {
     count(number, "joint fits", "joints fit")
+}
+
+/// The most joints that are named in one line.
+const MOST_NAMED: usize = 8;
+
+/// What those joints are called, each once; of many the first.
+fn titles(findings: &[FindingText]) -> String {
+    let mut names: Vec<&str> = Vec::new();
+    for finding in findings {
+        if !names.contains(&finding.joint.as_str()) {
+            names.push(&finding.joint);
+        }
+    }
+    let more = names.len().saturating_sub(MOST_NAMED);
+    names.truncate(MOST_NAMED);
+    match more {
+        0 => names.join("; "),
+        _ => format!("{}; and {more} more", names.join("; ")),
+    }
 }
