@@ -2,6 +2,7 @@
 
 mod complaint;
 mod file;
+mod fitted;
 mod graph;
 mod look;
 mod rows;

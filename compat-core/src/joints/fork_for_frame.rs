@@ -83,7 +83,7 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     }
     let far = rule.far_shorter.span(why.strict);
     if more.span().zip(far).is_some_and(|(more, far)| more.low < -far.high) {
-        why.ask(FAR, &over);
+        why.mend(FAR, &over);
     }
     why.not_above(TRAVEL, &fork.travel.sum(), frame.travel);
 }
