@@ -6,7 +6,7 @@ use super::family::family;
 family! {
     ends {
         race { bore: Bore, made_for: Length, piece: Name }
-        fork { seat: Shaft }
+        fork { seat: Shaft, material: Name }
     }
     limits {
         tightest: Length,
@@ -14,13 +14,14 @@ family! {
         split_tightest: Length,
         split_loosest: Length,
     }
-    names { one_piece = "crown_race.one_piece" }
+    names { one_piece = "crown_race.one_piece", carbon = "steerer_material.carbon" }
     codes {
         WHICH = "which-race",
         LOOSE = "race-loose",
         TIGHT = "race-too-tight",
         SPLIT_LOOSE = "split-race-loose",
         SPLIT_TIGHT = "split-race-too-tight",
+        CARBON = "carbon-seat",
     }
 }
 
@@ -28,6 +29,9 @@ family! {
 /// to go over it.
 pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let Ends { race, fork } = ends;
+    if fork.material.is(rule.carbon) == Some(true) {
+        why.mend(CARBON, &[fork.material.field]);
+    }
     match race.piece.is(rule.one_piece) {
         Some(true) => {
             why.grant(WHICH, &[race.piece.field]);
