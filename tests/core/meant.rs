@@ -172,34 +172,3 @@ fn a_new_hub_in_an_old_rim_is_no_fit_without_its_spokes() {
     assert_ne!(verdict(bike, hub), Verdict::Fits);
     assert_ne!(verdict(bike, hub), Verdict::FitsWith);
 }
-
-/// Room and rating are for the wheel that is in, where nobody says for which; two wheels that differ say
-/// nothing.
-#[test]
-fn a_rating_is_for_the_wheel_that_is_in() {
-    for (slot, frame) in [
-        ("rear", "[frame]\nrear_tyre_rated = 32"),
-        ("front", "[fork]\ntyre_rated = 32"),
-    ] {
-        let old = format!(
-            "[{slot}_rim]\nsize = \"622x17C\"\n[{slot}_tyre]\nsize = \"25-622\"\n{frame}\n"
-        );
-        let new = |size: &str| format!("[{slot}_tyre]\nsize = \"{size}\"\n");
-        assert_eq!(
-            joint(&old, &new("28-622"), "tyre_clearance"),
-            "fits",
-            "{slot}"
-        );
-        assert_eq!(
-            joint(&old, &new("35-622"), "tyre_clearance"),
-            "does not fit",
-            "{slot}"
-        );
-        let torn = old.replace("25-622", "25-584");
-        assert_eq!(
-            joint(&torn, &new("28-622"), "tyre_clearance"),
-            "measure first",
-            "{slot}"
-        );
-    }
-}

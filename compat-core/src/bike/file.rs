@@ -52,7 +52,6 @@ pub fn read_bike(
         faults.0.extend(wrong.0);
     }
     bike.doubt(catalog);
-    bike.as_fitted(catalog);
     faults.or(bike)
 }
 

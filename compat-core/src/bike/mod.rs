@@ -2,7 +2,6 @@
 
 mod complaint;
 mod file;
-mod fitted;
 mod graph;
 mod look;
 mod rows;

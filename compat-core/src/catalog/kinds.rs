@@ -92,9 +92,6 @@ pub struct Dimension {
     pub made: Vec<Span>,
     /// True for what differs between two parts of one model: what is cut, set or worn.
     pub piece: bool,
-    /// The dimensions of other parts, `SLOT.NAME`, that it is taken from where nobody says what it is and
-    /// all of them that are known agree.
-    pub as_fitted: Vec<Phrase>,
 }
 
 impl Dimension {
@@ -387,8 +384,6 @@ pub(super) fn dimension(
         });
     let listed = row.flag("millimetres", faults);
     let piece = row.flag("piece", faults);
-    let as_fitted = row.texts("as_fitted", faults);
-    let as_fitted = as_fitted.into_iter().map(|(text, _)| text.into()).collect();
     let made = match row
         .text("made", faults)
         .map(|text| (text, read(quantity, text)))
@@ -414,7 +409,6 @@ pub(super) fn dimension(
         listed,
         made,
         piece,
-        as_fitted,
     }
 }
 

@@ -106,7 +106,7 @@ packed! {
     struct Meant { dimension, name, not }
     struct Body { title, dimensions, shorthands, ends, complaints, order, ordered, off }
     struct Off { say, fact }
-    struct Dimension { name, title, quantity, list, range, how, tool, access, listed, made, piece, as_fitted }
+    struct Dimension { name, title, quantity, list, range, how, tool, access, listed, made, piece }
     struct End { name, title, fields, without, vital, loose, wears }
     struct Shorthand { name, forms, written, also }
     struct Taken { numbers, unit }
