@@ -68,13 +68,15 @@ fn what_is_said_beside_a_mark_narrows_it() {
     let narrowed = "[rear_tyre]\nbead_seat = 559\nsize = \"26x1-3/4\"\nseal = \"wired\"\n";
     assert_eq!(joint(tyre, wide, "tyre_on_rim"), "measure first");
     assert_eq!(joint(tyre, narrowed, "tyre_on_rim"), "fits");
-    // With a point the trade means 559, but for two old sizes.
+    // With a point the trade means 559, but for narrow old sizes.
     let point = |size: &str| {
         let new = format!("[rear_tyre]\nsize = \"{size}\"\nseal = \"wired\"\n");
         joint(tyre, &new, "tyre_on_rim")
     };
     assert_eq!(point("26 x 1.95"), "fits");
-    assert_eq!(point("26x1.375"), "measure first");
+    for old in ["26 x 1.25", "26x1.375", "26 x 1.38"] {
+        assert_eq!(point(old), "measure first", "{old}");
+    }
 
     let catalog = Catalog::compiled();
     let mut job = Job::new(&catalog);
