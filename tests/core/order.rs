@@ -24,7 +24,7 @@ fn equal_seats_are_counted_and_unequal_ones_kept_apart() {
         pivot_1 = { bearing = "6902", make = "MAX", seal = "2RS" }
         pivot_2 = { bearing = "6902", make = "MAX", seal = "2RS" }
         pivot_3 = { bearing = "6902", make = "MAX" }
-        pivot_4 = { bearing = "6902", seal = "2RS" }
+        pivot_4 = { bearing = "6902", make = "caged", seal = "2RS" }
         pivot_5 = { bearing = "6902", make = "MAX", seal = "2RS", inner_width = 11 }
         pivot_6 = { bearing = "6802", make = "MAX", seal = "2RS" }
     "#;
@@ -38,12 +38,50 @@ fn equal_seats_are_counted_and_unequal_ones_kept_apart() {
 #[test]
 fn a_width_that_the_number_says_anyway_makes_no_other_part() {
     let bike = r#"
-        pivot_1 = { bearing = "6902" }
+        pivot_1 = { bearing = "6902 caged" }
         pivot_2 = { bearing = "6902", width = 7, bore = 28, make = "deep groove" }
     "#;
     let list = list(bike, None);
     assert_eq!(list.len(), 1, "{list:#?}");
     assert_eq!(list[0].0, 2);
+}
+
+#[test]
+fn a_seat_known_by_its_number_alone_leaves_the_kind_open() {
+    // A pivot takes caged and full bearings of one number; a hub of such a number is made for caged ones.
+    let bike = r#"
+        pivot_1 = { bearing = "6902 2RS" }
+        rear_hub = { left_bearing = "6902-2RS" }
+    "#;
+    let list = list(bike, None);
+    assert_eq!(list[0].1, "measure first", "{list:#?}");
+    assert!(!list[0].2.contains("cage"), "{list:#?}");
+    assert_eq!(list[1].1, "fits", "{list:#?}");
+    assert!(list[1].2.contains("caged") || list[1].2.contains("in a cage"));
+}
+
+#[test]
+fn what_stands_behind_the_number_is_read() {
+    let all = [
+        "6902 MAX",
+        "6902-MAX",
+        "6902 2RS MAX",
+        "6902-2RS MAX",
+        "6902 MAX 2RS",
+        "6902LLU VRS",
+        "61902-2RS-MAX",
+    ];
+    for written in all {
+        let list = list(&format!("pivot_1 = {{ bearing = {written:?} }}"), None);
+        assert!(list[0].2.contains("no cage"), "{written}: {list:#?}");
+        let sealed = list[0].2.contains("seals") && !list[0].2.contains("not known");
+        assert_eq!(sealed, written.contains("2RS"), "{written}: {list:#?}");
+    }
+    let bike = "pivot_1 = { bearing = \"6902 2RS MAX\", make = \"caged\" }";
+    let catalog = Catalog::compiled();
+    let twice = Job::new(&catalog).bike("bike.toml", bike.as_bytes());
+    let said = format!("{:?}", twice.unwrap_err());
+    assert!(said.contains("is said twice, and differently"), "{said}");
 }
 
 #[test]

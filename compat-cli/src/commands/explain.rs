@@ -394,6 +394,11 @@ fn kind_page(catalog: &Catalog, kind: usize) -> Vec<Told> {
             None if dimension.quantity == Quantity::Count => "a count".to_owned(),
             None => format!("a {}", dimension.quantity.word()),
         };
+        let forms = body.forms(&dimension.name);
+        let what = match forms.is_empty() {
+            true => what,
+            false => format!("{what}, or as {}", forms.join(" or ")),
+        };
         page.push(told(
             2,
             &dimension.name,

@@ -176,29 +176,39 @@ impl Body {
             .position(|dimension| dimension.name == name)
     }
 
-    /// The shorthands by name, each with its forms as a person would write them: `LENGTHxSTROKE`.
+    /// The shorthands by name, each with its forms as a person would write them: `LENGTHxSTROKE`. Those
+    /// that say more behind a dimension's own value are told by [`Body::forms`].
     pub fn notations(&self) -> Vec<(&str, Vec<String>)> {
-        let mut found: Vec<(&str, Vec<String>)> = Vec::new();
+        let mut names: Vec<&str> = Vec::new();
         for short in &self.shorthands {
-            let forms = short.written.iter().map(|form| {
-                let mut inside = false;
-                let mut out = String::new();
-                for c in form.chars() {
-                    match c {
-                        '{' | '}' => inside = c == '{',
-                        ':' if inside => out.push(' '),
-                        _ if inside => out.extend(c.to_uppercase()),
-                        _ => out.push(c),
-                    }
-                }
-                out
-            });
-            match found.iter_mut().find(|(name, _)| *name == short.name) {
-                Some((_, known)) => known.extend(forms),
-                None => found.push((&short.name, forms.collect())),
+            let name = short.name.as_str();
+            if !names.contains(&name) && self.dimension(name).is_none() {
+                names.push(name);
             }
         }
-        found
+        let told = names.into_iter().map(|name| (name, self.forms(name)));
+        told.collect()
+    }
+
+    /// The forms of the shorthand of a name as a person would write them; none where it has none.
+    pub fn forms(&self, name: &str) -> Vec<String> {
+        let named = self.shorthands.iter().filter(|short| short.name == name);
+        let told = |form: &Phrase| {
+            let mut inside = false;
+            let mut out = String::new();
+            for c in form.chars() {
+                match c {
+                    '{' | '}' => inside = c == '{',
+                    ':' if inside => out.push(' '),
+                    _ if inside => out.extend(c.to_uppercase()),
+                    _ => out.push(c),
+                }
+            }
+            out
+        };
+        named
+            .flat_map(|short| short.written.iter().map(told))
+            .collect()
     }
 
     /// The first shorthand of which every figure is shown by `shown`, filled in.

@@ -178,12 +178,13 @@ impl<'c> PartReader<'c> {
             }
             "note" => {}
             _ => {
-                if let Some(number) = body.dimension(name) {
-                    self.dimension(number, text, place, faults);
-                } else if body.shorthands.iter().any(|short| short.name == name) {
-                    self.shorthand(name, text, place, faults);
-                } else {
-                    self.unknown(name, place, faults);
+                let short = body.shorthands.iter().any(|short| short.name == name);
+                match body.dimension(name) {
+                    // A number may have more behind it (`6902 2RS MAX`), which says other dimensions.
+                    Some(_) if short && self.form(name, text, place) => {}
+                    Some(number) => self.dimension(number, text, place, faults),
+                    None if short => self.shorthand(name, text, place, faults),
+                    None => self.unknown(name, place, faults),
                 }
             }
         }
@@ -311,6 +312,20 @@ impl<'c> PartReader<'c> {
             }
         }
         said
+    }
+
+    /// Reads a text as a form of a shorthand, if it is one; says nothing if it is not.
+    fn form(&mut self, name: &str, text: &str, place: Place) -> bool {
+        let mut trial = Faults::default();
+        let mut copy = PartReader {
+            catalog: self.catalog,
+            part: self.part.clone(),
+        };
+        copy.shorthand(name, text, place, &mut trial);
+        if trial.is_empty() {
+            self.part = copy.part;
+        }
+        trial.is_empty()
     }
 
     fn shorthand(&mut self, name: &str, text: &str, place: Place, faults: &mut Faults) {

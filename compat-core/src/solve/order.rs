@@ -148,8 +148,13 @@ impl Wanted {
                 let other = usual.is_some_and(|(_, usual)| cases.meet(usual).is_none());
                 named || (special.contains(number) && other)
             });
+            // A seat that could say it and does not leaves open what belongs there, whatever a part
+            // of that name usually is.
+            let seat = seat.filter(|_| !own).map(|(seat, _)| seat);
             for (number, cases) in implied {
-                if matches!(cases, Cases::Names(_)) && !says.iter().any(|(n, _)| *n == number) {
+                let named = matches!(cases, Cases::Names(_));
+                let said = says.iter().any(|(known, _)| *known == number);
+                if named && !said && !seat.is_some_and(|seat| open(known, slot, seat, number)) {
                     says.push((number, cases));
                 }
             }
@@ -216,7 +221,41 @@ fn seat(known: &Known<'_>, slot: &Slot) -> Option<(usize, bool)> {
 
 /// What the seat says under a field of its end, in whatever joint the two meet.
 fn mate<'k>(known: &'k Known<'_>, slot: usize, seat: usize, field: &str) -> Option<&'k Reading> {
+    let mut mates = mates(known, slot, seat, field).into_iter();
+    mates.find_map(|number| known.reading(seat, number))
+}
+
+/// Whether the seat has a dimension for what a part is ordered by, and neither states it nor says it by
+/// its names.
+fn open(known: &Known<'_>, slot: usize, seat: usize, number: usize) -> bool {
+    let Some(kind) = known.catalog.slots().get(slot).map(|slot| slot.kind) else {
+        return false;
+    };
+    let ordered = &known.catalog.body(kind).ordered;
+    let fields = ordered.iter().filter(|(known, _)| *known == number);
+    let mates: Vec<usize> = fields
+        .flat_map(|(_, field)| mates(known, slot, seat, field))
+        .collect();
+    if mates.is_empty() {
+        return false;
+    }
+    let dimensions = known.catalog.slots().get(seat);
+    let dimensions = dimensions.map_or(0, |seat| known.catalog.body(seat.kind).dimensions.len());
+    let says: Vec<(usize, Cases)> = (0..dimensions)
+        .filter_map(|number| Some((number, known.reading(seat, number)?.cases.clone())))
+        .collect();
+    let means = implied(known.catalog, seat, &says);
+    let told = |number: &usize| {
+        let mut means = means.iter().chain(&says);
+        means.any(|(known, cases)| known == number && cases.len() == 1)
+    };
+    !mates.iter().any(told)
+}
+
+/// The dimensions of the seat that stand under a field of its end, in whatever joint the two meet.
+fn mates(known: &Known<'_>, slot: usize, seat: usize, field: &str) -> Vec<usize> {
     let catalog = known.catalog;
+    let mut found = Vec::new();
     for (family, definition) in FAMILIES.iter().enumerate() {
         for joint in catalog.joints(family) {
             if !joint.ends.iter().flatten().any(|end| end.slot == slot) {
@@ -229,15 +268,12 @@ fn mate<'k>(known: &'k Known<'_>, slot: usize, seat: usize, field: &str) -> Opti
                     continue;
                 }
                 let fields = end_definition.fields.iter().zip(numbers);
-                let mut wanted = fields.filter(|(definition, _)| definition.name == field);
-                let number = wanted.find_map(|(_, number)| *number);
-                if let Some(reading) = number.and_then(|number| known.reading(seat, number)) {
-                    return Some(reading);
-                }
+                let wanted = fields.filter(|(definition, _)| definition.name == field);
+                found.extend(wanted.filter_map(|(_, number)| *number));
             }
         }
     }
-    None
+    found
 }
 
 /// What the pages say of a part in a slot by its names.
