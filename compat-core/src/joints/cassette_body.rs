@@ -2,7 +2,8 @@
 //!
 //! HG bodies share their splines and differ in length. What the body has more than the cassette is
 //! made for goes behind the cassette in spacers; where it has less, cogs must be left out. Every
-//! other body takes only cassettes of its own length, and the table of pairs says all.
+//! other body takes only cassettes of its own length, and the table of pairs says all. A freewheel is
+//! screwed on, and its cogs must also find room between the thread's shoulder and the dropout.
 
 use super::compare::{Sum, Trace, Why};
 use super::family::family;
@@ -22,8 +23,10 @@ family! {
             pitch: Length,
             smallest_cog: Count,
             largest_cog: Count,
+            stack: Length,
         }
         body { spline: Name, length: Length }
+        hub (optional) { spacing: Length, room: Length }
     }
     limits { shortest: Length, no_spacer: Length, vague: Length, smallest_on_hg: Count }
     tables { on }
@@ -32,6 +35,10 @@ family! {
         hg_m = "freehub.hg_m",
         hg_l = "freehub.hg_l",
         single = "cassette_fitting.hg_single",
+        iso = "cassette_fitting.freewheel_iso",
+        british = "cassette_fitting.freewheel_british",
+        italian = "cassette_fitting.freewheel_italian",
+        french = "cassette_fitting.freewheel_french",
     }
     codes {
         SPLINE = "spline",
@@ -44,13 +51,20 @@ family! {
         OWN_SPACER = "own-spacer",
         SPACERS = "spacers",
         AROUND = "around-one-cog",
+        TOO_WIDE = "freewheel-too-wide",
     }
 }
 
 /// Looks the pair up, and on an HG body works out what goes behind the cassette.
 pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
-    let Ends { cassette, body } = ends;
+    let Ends { cassette, body, hub } = ends;
     why.pair(SPLINE, rule.on, cassette.fitting, body.spline);
+    // Cogs with a freewheel of their own stand free: nothing but the room beside the dropout ends them.
+    let screwed = [rule.iso, rule.british, rule.italian, rule.french];
+    let several = cassette.speeds.span().is_none_or(|cogs| cogs.high > 1);
+    if hub.present && several && cassette.fitting.label().is_some_and(|fitting| screwed.contains(&Some(fitting))) {
+        why.not_above(TOO_WIDE, &cassette.stack.sum(), hub.room);
+    }
     let hg = [rule.hg_s, rule.hg_m, rule.hg_l];
     if body.spline.label().is_none() || !hg.contains(&body.spline.label()) {
         return;
@@ -66,7 +80,7 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
 
 /// The length of the body against what the cassette is made for.
 fn lengths<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
-    let Ends { cassette, body } = ends;
+    let Ends { cassette, body, .. } = ends;
     let whole: Sum<Length> = body.length - cassette.made_for;
     let shorter = cassette.left_out.span().and_then(|out| stack::shorter(out, cassette.pitch.span()));
     let room = whole.span().zip(shorter).map(|(whole, shorter)| whole.plus(shorter));
