@@ -78,6 +78,7 @@ families! {
     hub_brake_control,
     dynamo_wiring,
     wheel_build,
+    spoke_holes,
     nipple_fit,
     spindle_in_bottom_bracket,
     spindle_reach,

@@ -27,7 +27,7 @@ family! {
             torque: Name,
             radial: Name,
         }
-        rim { holes: Count, circle: Length, ends: Name, shift: Length }
+        rim { circle: Length, ends: Name, shift: Length }
         caps (optional) { left: Length, right: Length }
     }
     limits { shortest: Length, longest: Length }
@@ -43,8 +43,6 @@ family! {
     }
     codes {
         HEADS = "heads",
-        FEWER = "rim-has-fewer-holes",
-        MORE = "rim-has-more-holes",
         LEFT_FEW = "left-crosses-few",
         LEFT_MANY = "left-crosses-many",
         RIGHT_FEW = "right-crosses-few",
@@ -63,12 +61,10 @@ family! {
     }
 }
 
-/// Compares holes, lacing and lengths, and tells the lengths and the balance of tension.
+/// Compares lacing and lengths, and tells the lengths and the balance of tension.
 pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let Ends { spokes, hub, rim, .. } = ends;
     why.pair(HEADS, rule.heads, spokes.head, hub.seat);
-    why.not_below(FEWER, &rim.holes.sum(), hub.holes);
-    why.not_above(MORE, &rim.holes.sum(), hub.holes);
     why.band((LEFT_FEW, LEFT_MANY), &rule.crossing, hub.holes, spokes.left_crosses);
     why.band((RIGHT_FEW, RIGHT_MANY), &rule.crossing, hub.holes, spokes.right_crosses);
     radial(ends, rule, (spokes.left_crosses, rule.torque_right), why);
