@@ -248,3 +248,38 @@ fn a_search_that_is_stopped_says_what_it_knows() {
     }
     assert!(stopped > 20, "{stopped}");
 }
+
+#[test]
+fn a_search_that_lets_things_be_open_finds_what_trying_everything_finds() {
+    let mut dice = Dice::new(23);
+    let (mut left_open, mut cheaper) = (0, 0);
+    for number in 0..4_000 {
+        let (mut problem, mut tables) = random(&mut dice, 6, 5, 9);
+        // What was forbidden may mostly be had by measuring; so there is always something to weigh.
+        for said in tables.tables.iter_mut().flatten() {
+            if said.is_none() && dice.roll(3) > 0 {
+                *said = Some(Weight {
+                    open: 1 + i64::try_from(dice.roll(2)).unwrap(),
+                    ..Weight::NOTHING
+                });
+            }
+        }
+        let on = vec![true; problem.rules.len()];
+        let wanted = brute(&problem, &mut tables, &on);
+        // With nothing left open, then with the least that was turned away for it, and so on.
+        let mut open = 0;
+        let found = loop {
+            problem.open = Some(open);
+            let found = search(&problem, &mut tables, &on, None, &NO_LIMITS);
+            assert!(found.proved);
+            match found.too_open {
+                Some(next) if found.best.is_none() => open = next.max(open + 1),
+                _ => break found.best.map(|(weight, _)| weight),
+            }
+        };
+        assert_eq!(found, wanted, "{number}: {problem:?}");
+        left_open += usize::from(wanted.is_some_and(|weight| weight.open > 0));
+        cheaper += usize::from(wanted.is_some_and(|weight| weight.open > 1 && weight.money > 0));
+    }
+    assert!(left_open > 500 && cheaper > 50, "{left_open} and {cheaper}");
+}

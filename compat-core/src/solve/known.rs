@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
+use super::judge::About;
 use crate::bike::{Bike, JointAt, Look};
 use crate::catalog::{Catalog, Joint};
 use crate::dim::{Quantity, Reading};
@@ -55,6 +56,27 @@ impl<'a> Known<'a> {
             found.extend(fields.map(|(field, own)| (Field { end, field }, own.quantity)));
         }
         found
+    }
+
+    /// The fields of a joint that a slot fills, each with the dimension of its kind.
+    pub(super) fn fields_of(&self, at: JointAt, slot: usize) -> Vec<(Field, usize)> {
+        let ends = self.joint(at).map_or(&[][..], |joint| &joint.ends);
+        let mine = (0_u8..).zip(ends).filter(|(_, end)| {
+            let end = end.as_ref();
+            end.is_some_and(|end| end.slot == slot)
+        });
+        let mine: Vec<u8> = mine.map(|(end, _)| end).collect();
+        let fields = self.fields(at).into_iter().map(|(field, _)| field);
+        fields
+            .filter(|field| mine.contains(&field.end))
+            .filter_map(|field| Some((field, self.dimension(at, field)?.1)))
+            .collect()
+    }
+
+    /// True where a claim that stood is about nothing that is touched.
+    pub(super) fn alters(&self, at: JointAt, (_, fields): &About, touched: &[usize]) -> bool {
+        let mut slots = fields.iter().filter_map(|field| self.dimension(at, *field));
+        slots.all(|(slot, _)| !touched.contains(&slot))
     }
 
     /// A joint of the catalogue.

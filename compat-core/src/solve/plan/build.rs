@@ -16,6 +16,7 @@ use smallvec::SmallVec;
 use super::lack::Lack;
 use super::problem::Problem;
 use super::shelf::{Shelf, Unit};
+use super::sweep::{Row, Swept};
 use super::weight::Weight;
 use crate::bike::{Bike, Graph, JointAt, Swap, Wish, Wishes};
 use crate::catalog::{Catalog, Joint, Labour, Part};
@@ -81,7 +82,7 @@ pub(super) struct Rule {
     pub(super) memo: HashMap<SmallVec<[u32; 6]>, Option<Weight>>,
     /// For each sort of choices for every place but one, how much each sort for that one leaves open;
     /// nothing where it is forbidden.
-    pub(super) rows: HashMap<SmallVec<[u32; 6]>, Vec<Option<Option<i64>>>>,
+    pub(super) rows: HashMap<SmallVec<[u32; 6]>, Row>,
 }
 
 /// The choices of a place as a demand sees them: those it cannot tell apart have one number.
@@ -89,6 +90,8 @@ pub(super) struct Rule {
 pub(super) struct Seen {
     pub(super) of_choice: Vec<Option<u32>>,
     pub(super) alike: HashMap<Sight, u32>,
+    /// Those that differ in numbers alone, to be judged together.
+    pub(super) swept: Swept,
 }
 
 /// What a demand sees of a choice.
@@ -436,6 +439,7 @@ impl<'a> Built<'a> {
                     .map_or(0, |place| place.choices.len())
             ],
             alike: HashMap::new(),
+            swept: Swept::default(),
         });
         let seen = seen.collect();
         self.problem.rules.push(places.clone());

@@ -11,6 +11,7 @@ mod relax;
 mod run;
 mod search;
 mod shelf;
+mod sweep;
 mod table;
 mod tabled;
 mod weigh;

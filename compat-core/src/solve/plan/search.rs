@@ -13,7 +13,7 @@
 
 use super::ground::{Failure, Ground, Set, Undo};
 use super::problem::{Found, Judge, Limits, MOST_PLACES, MOST_RULES, Problem};
-use super::weight::Weight;
+use super::weight::{Apart, Weight};
 
 /// Searches for the lightest plan lighter than `under`, where one is given, with the rules that are
 /// switched on.
@@ -98,8 +98,9 @@ pub(super) struct Search<'a, J> {
     any: bool,
     stopped: bool,
     buffer: Vec<usize>,
-    /// For each choice, what the rules over its place alone say, once they were asked.
-    alone: Vec<Vec<Option<bool>>>,
+    /// For each choice, the first from it on that the rules over its place alone allow, once they were
+    /// asked.
+    alone: Vec<Vec<Option<usize>>>,
 }
 
 impl<J: Judge> Search<'_, J> {
@@ -184,19 +185,6 @@ impl<J: Judge> Search<'_, J> {
         said
     }
 
-    /// What a rule says of another choice for one of its places.
-    fn weigh_with(&mut self, rule: usize, place: usize, choice: usize) -> Option<Weight> {
-        let before = self.now(place);
-        if let Some(now) = self.now.get_mut(place) {
-            *now = choice;
-        }
-        let said = self.weigh_now(rule);
-        if let Some(now) = self.now.get_mut(place) {
-            *now = before;
-        }
-        said
-    }
-
     fn put_said(&mut self, rule: usize, said: Option<Weight>) {
         if let Some(place) = self.said.get_mut(rule) {
             self.trail.push(Undo::Said(rule, *place));
@@ -261,65 +249,19 @@ impl<J: Judge> Search<'_, J> {
     /// The first choice of a place, from one on, that no rule forbids of which every other place is
     /// chosen.
     fn first_open(&mut self, place: usize, from: usize) -> Option<usize> {
-        let count = self.problem.places.get(place).map_or(0, Vec::len);
         let rules = self.rules_of.get(place).map_or(&[][..], Vec::as_slice);
         let deciding =
             |rule: &&usize| self.places_of(**rule).len() > 1 && self.only_open(**rule, place);
         let rules: Vec<usize> = rules.iter().filter(deciding).copied().collect();
-        // Each rule in turn moves the choice on to the first it allows, until none moves it.
         let mut choice = self.first_alone(place, from)?;
         loop {
             let before = choice;
-            for rule in &rules {
-                let mut choices = std::mem::take(&mut self.buffer);
-                choices.clear();
-                let places = self.problem.rules.get(*rule).map_or(&[][..], Vec::as_slice);
-                choices.extend(places.iter().map(|place| self.now(*place)));
-                let position = places.iter().position(|other| *other == place).unwrap_or(0);
-                if let Some(there) = choices.get_mut(position) {
-                    *there = choice;
-                }
-                let next = self.judge.first(*rule, position, &mut choices, count);
-                self.buffer = choices;
-                if next != Some(choice)
-                    && let Some(spoke) = self.found.spoke.get_mut(*rule)
-                {
-                    *spoke = true;
-                }
-                choice = next?;
-            }
-            if choice == before {
+            choice = self.leap(place, choice, &rules)?;
+            choice = self.first_alone(place, choice)?;
+            if choice == before || rules.is_empty() {
                 return Some(choice);
             }
-            choice = self.first_alone(place, choice)?;
         }
-    }
-
-    /// True where no rule over this place alone forbids a choice.
-    fn allowed_alone(&mut self, place: usize, choice: usize) -> bool {
-        let known = self
-            .alone
-            .get(place)
-            .and_then(|choices| choices.get(choice));
-        if let Some(Some(known)) = known {
-            return *known;
-        }
-        let rules = self.rules_of.get(place).map_or(&[][..], Vec::as_slice);
-        let alone = rules
-            .iter()
-            .filter(|rule| self.places_of(**rule).len() == 1);
-        let alone: Vec<usize> = alone.copied().collect();
-        let allowed = alone
-            .iter()
-            .all(|rule| self.weigh_with(*rule, place, choice).is_some());
-        if let Some(known) = self
-            .alone
-            .get_mut(place)
-            .and_then(|choices| choices.get_mut(choice))
-        {
-            *known = Some(allowed);
-        }
-        allowed
     }
 
     /// The weights of the choices as they are, rules not counted.
@@ -403,6 +345,9 @@ impl<J: Judge> Search<'_, J> {
         // The least that can come of this: a rule that forbids what stands now costs the least
         // step away from it. No place is counted twice.
         let mut least = choices + settled;
+        // Where no plan leaves less open than so much, one may save money by leaving that open: what
+        // the steps cost in money, and how much of it each may save so.
+        let mut apart = Apart::default();
         let mut counted = Set::default();
         let mut stepped = because;
         broken.sort_unstable();
@@ -417,14 +362,16 @@ impl<J: Judge> Search<'_, J> {
             if open.iter().any(|place| counted.has(*place)) {
                 continue;
             }
-            let mut step: Option<Weight> = self.said.get(*rule).copied().flatten();
+            let said = self.said.get(*rule).copied().flatten();
+            let mut away: Option<Weight> = None;
             for place in &open {
                 let now = self.now(*place);
                 if let Some(next) = self.first_alone(*place, now + 1) {
                     let more = self.weight(*place, next) - self.weight(*place, now);
-                    step = Some(step.map_or(more, |step| step.min(more)));
+                    away = Some(away.map_or(more, |away| away.min(more)));
                 }
             }
+            let step = said.into_iter().chain(away).min();
             stepped.join(self.ground_of(*rule));
             let Some(step) = step else {
                 // Nothing of it can be changed.
@@ -438,6 +385,7 @@ impl<J: Judge> Search<'_, J> {
                 counted.add(*place);
             }
             least = least + step;
+            apart.add(said, away);
         }
         if !affords((choices + settled).money) {
             self.found.dear = true;
@@ -447,7 +395,12 @@ impl<J: Judge> Search<'_, J> {
             self.too_open((choices + settled).open);
             return Failure::heavy(because);
         }
-        if self.bound.is_some_and(|best| self.at_least(least) >= best) {
+        let open = self.problem.open;
+        let least = match open.filter(|open| *open > least.open) {
+            Some(open) => apart.least(choices + settled, open),
+            None => least,
+        };
+        if self.bound.is_some_and(|best| least >= best) {
             return Failure::heavy(stepped);
         }
         self.branch(&broken, &priced, because)
@@ -472,7 +425,53 @@ impl<J: Judge> Search<'_, J> {
     /// The first choice from one on that no rule over this place alone forbids.
     fn first_alone(&mut self, place: usize, from: usize) -> Option<usize> {
         let count = self.problem.places.get(place).map_or(0, Vec::len);
-        (from..count).find(|choice| self.allowed_alone(place, *choice))
+        let known = self.alone.get(place)?;
+        if let Some(Some(next)) = known.get(from) {
+            return (*next < count).then_some(*next);
+        }
+        let rules = self.rules_of.get(place).map_or(&[][..], Vec::as_slice);
+        let alone = rules.iter().copied();
+        let alone: Vec<usize> = alone
+            .filter(|rule| self.places_of(*rule).len() == 1)
+            .collect();
+        let next = (from < count)
+            .then(|| self.leap(place, from, &alone))
+            .flatten();
+        if let Some(known) = self.alone.get_mut(place).and_then(|all| all.get_mut(from)) {
+            *known = Some(next.unwrap_or(count));
+        }
+        next
+    }
+
+    /// The first choice of a place from one on that all of some rules allow: each in turn moves the
+    /// choice on to the first it allows, until none moves it.
+    fn leap(&mut self, place: usize, from: usize, rules: &[usize]) -> Option<usize> {
+        let count = self.problem.places.get(place).map_or(0, Vec::len);
+        let mut choice = from;
+        loop {
+            let before = choice;
+            for rule in rules {
+                let mut choices = std::mem::take(&mut self.buffer);
+                choices.clear();
+                let places = self.problem.rules.get(*rule).map_or(&[][..], Vec::as_slice);
+                choices.extend(places.iter().map(|place| self.now(*place)));
+                let position = places.iter().position(|other| *other == place).unwrap_or(0);
+                if let Some(there) = choices.get_mut(position) {
+                    *there = choice;
+                }
+                let next = self.judge.first(*rule, position, &mut choices, count);
+                self.buffer = choices;
+                if next != Some(choice)
+                    && let Some(spoke) = self.found.spoke.get_mut(*rule)
+                {
+                    *spoke = true;
+                }
+                choice = next?;
+            }
+            if choice == before {
+                return Some(choice);
+            }
+        }
     }
 
     /// Tries the choices of one place of a rule that forbids what stands now, or asks a price.

@@ -8,6 +8,7 @@ use smallvec::SmallVec;
 use super::build::{Built, Choice, Demand, Inferred, Sight};
 use super::lack::{lacking, may_lack};
 use super::problem::Judge;
+use super::sweep::{Reached, Row};
 use super::weight::Weight;
 use crate::bike::{JointAt, Wish};
 use crate::catalog::Part;
@@ -194,7 +195,7 @@ impl<'a> Built<'a> {
     }
 
     /// What is inferred of the parts that stay, where these slots are touched.
-    fn inferred(&mut self, touched: &[usize]) -> Inferred {
+    pub(super) fn inferred(&mut self, touched: &[usize]) -> Inferred {
         if let Some(known) = self.inferred.get(touched) {
             return Rc::clone(known);
         }
@@ -204,7 +205,7 @@ impl<'a> Built<'a> {
         inferred
     }
 
-    fn stood(&self, at: JointAt) -> Rc<[About]> {
+    pub(super) fn stood(&self, at: JointAt) -> Rc<[About]> {
         let known = self.stood.borrow().get(&at).cloned();
         known.unwrap_or_else(|| {
             let all: Rc<[About]> = stood(&self.told, at).into();
@@ -214,7 +215,7 @@ impl<'a> Built<'a> {
     }
 
     /// What a verdict adds.
-    fn weight_of(&self, verdict: Verdict) -> Option<Weight> {
+    pub(super) fn weight_of(&self, verdict: Verdict) -> Option<Weight> {
         match verdict {
             Verdict::Fits | Verdict::FitsWith => Some(Weight::NOTHING),
             Verdict::MeasureFirst if self.request.unmeasured => Some(Weight::open()),
@@ -222,20 +223,20 @@ impl<'a> Built<'a> {
         }
     }
 
-    fn weigh_joint(&mut self, rule: usize, at: JointAt, choices: &[usize]) -> Option<Weight> {
+    /// Puts the choices of a joint on the trial bike, with what was looked at there. Says which of its
+    /// slots they touch; nothing where it does not stand.
+    pub(super) fn on_trial(
+        &mut self,
+        rule: usize,
+        at: JointAt,
+        choices: &[usize],
+    ) -> Option<Vec<usize>> {
         let touched = self.put(rule, choices);
-        let (Some(joint_there), Some(family)) = (self.joint(at), FAMILIES.get(at.family)) else {
-            return Some(Weight::NOTHING);
-        };
-        if !joint_there.stands(family, |slot| self.trial.part(slot).is_some()) {
-            return Some(Weight::NOTHING);
+        let (joint, family) = (self.joint(at)?, FAMILIES.get(at.family)?);
+        if !joint.stands(family, |slot| self.trial.part(slot).is_some()) {
+            return None;
         }
-        self.judged += 1;
-        let setting = Setting {
-            strict: self.request.strict,
-            brief: true,
-        };
-        let touched: Vec<usize> = joint_there
+        let touched: Vec<usize> = joint
             .hangs_on()
             .filter(|slot| touched.contains(slot))
             .collect();
@@ -246,6 +247,27 @@ impl<'a> Built<'a> {
         self.trial
             .looks
             .extend(self.request.wishes.looks.iter().cloned());
+        Some(touched)
+    }
+
+    /// The worst verdict of a joint's rules behind which nothing has to be looked for.
+    pub(super) fn enough(&self, family: usize) -> Verdict {
+        match may_lack(self.catalog, family) {
+            true => Verdict::Fits,
+            false => Verdict::FitsWith,
+        }
+    }
+
+    fn weigh_joint(&mut self, rule: usize, at: JointAt, choices: &[usize]) -> Option<Weight> {
+        let (Some(joint_there), Some(touched)) = (self.joint(at), self.on_trial(rule, at, choices))
+        else {
+            return Some(Weight::NOTHING);
+        };
+        self.judged += 1;
+        let setting = Setting {
+            strict: self.request.strict,
+            brief: true,
+        };
         if touched.is_empty() {
             let known = Known::stated(self.catalog, &self.trial);
             // Most joints stand as they stood.
@@ -271,10 +293,7 @@ impl<'a> Built<'a> {
             inferred,
         };
         let may_lack = may_lack(self.catalog, at.family);
-        let enough = match may_lack {
-            true => Verdict::Fits,
-            false => Verdict::FitsWith,
-        };
+        let enough = self.enough(at.family);
         let quick = quick(self.catalog, at.family, &known.cells(at), setting);
         if quick <= enough && !known.complained(at) {
             return Some(Weight::NOTHING);
@@ -285,17 +304,11 @@ impl<'a> Built<'a> {
         }
         let stood = self.stood(at);
         // What is open stays open, but for what somebody looked at and what stands as it stood.
-        let alters = |(_, fields): &About| {
-            let mut slots = fields
-                .iter()
-                .filter_map(|field| known.dimension(at, *field));
-            slots.all(|(slot, _)| !touched.contains(&slot))
-        };
         if quick == Verdict::MeasureFirst
             && !may_lack
             && known.bike.looks.is_empty()
             && !known.complained(at)
-            && !stood.iter().any(alters)
+            && !stood.iter().any(|about| known.alters(at, about, &touched))
         {
             return self.weight_of(quick);
         }
@@ -529,8 +542,8 @@ impl Judge for Built<'_> {
             let sorts = seen.and_then(|seen| seen.of_choice.get(next..count));
             let (most, mut turned) = (self.most_open, self.turned);
             let forbidden = |sort: &&Option<u32>| {
-                let known = sort.and_then(|sort| row.get(sort as usize));
-                match known.copied().flatten() {
+                let known = sort.and_then(|sort| row.of(sort as usize));
+                match known {
                     Some(Some(open)) if open > most => turned = turned.min(open),
                     Some(Some(_)) | None => return false,
                     Some(None) => {}
@@ -544,18 +557,21 @@ impl Judge for Built<'_> {
                 break None;
             }
             let sort = self.sight(rule, position, next) as usize;
-            if row.len() <= sort {
-                row.resize(sort + 1, None);
+            if row.of(sort).is_none() && row.missed >= Row::PATIENCE {
+                match self.sweep(rule, position, choices, (next, count), &mut row) {
+                    Reached::Allowed(choice) => break Some(choice),
+                    Reached::End => break None,
+                    Reached::Unsettled(choice) => next = choice,
+                }
             }
-            let known = row.get(sort).copied().flatten();
-            let open = known.unwrap_or_else(|| {
+            let sort = self.sight(rule, position, next) as usize;
+            let open = row.of(sort).unwrap_or_else(|| {
                 if let Some(there) = choices.get_mut(position) {
                     *there = next;
                 }
                 let open = self.weigh_new(rule, choices).map(|weight| weight.open);
-                if let Some(known) = row.get_mut(sort) {
-                    *known = Some(open);
-                }
+                row.missed += usize::from(open.is_none());
+                row.put(sort, open);
                 open
             });
             match open {

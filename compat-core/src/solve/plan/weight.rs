@@ -70,6 +70,61 @@ impl Weight {
     }
 }
 
+/// Steps that have to be made, each by a way that leaves something open or by one that does not.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Apart {
+    /// What they weigh at least, each number for itself.
+    least: Weight,
+    /// For each that may leave something open: how much that is, and the money it saves.
+    saves: Vec<(i64, i64)>,
+}
+
+impl Apart {
+    /// Adds a step: what staying weighs, and the least of the ways away from it.
+    pub(super) fn add(&mut self, stay: Option<Weight>, away: Option<Weight>) {
+        let (Some(one), Some(other)) = (stay.or(away), away.or(stay)) else {
+            return;
+        };
+        // By the way that leaves less open, unless the other is taken.
+        let (closed, open) = match one.open <= other.open {
+            true => (one, other),
+            false => (other, one),
+        };
+        let saved = closed.money.saturating_sub(open.money);
+        if open.open > closed.open && saved > 0 {
+            self.saves.push((open.open - closed.open, saved));
+        }
+        let money = match open.open == closed.open {
+            true => open.money.min(closed.money),
+            false => closed.money,
+        };
+        self.least = self.least
+            + Weight {
+                open: closed.open,
+                money,
+                changes: one.changes.min(other.changes),
+                order: one.order.min(other.order),
+            };
+    }
+
+    /// What a plan weighs at least that leaves just so much open, beside what is settled.
+    pub(super) fn least(mut self, settled: Weight, open: i64) -> Weight {
+        let all = settled + self.least;
+        let left = open.saturating_sub(all.open);
+        // As many as the least of them would allow, those that save most.
+        let smallest = self.saves.iter().map(|(open, _)| *open).min().unwrap_or(1);
+        let most = usize::try_from(left / smallest.max(1)).unwrap_or(0);
+        self.saves.sort_unstable_by_key(|(_, saved)| -saved);
+        let saved = self.saves.iter().take(most).map(|(_, saved)| *saved);
+        let saved = saved.fold(0_i64, i64::saturating_add);
+        Weight {
+            open: all.open.max(open),
+            money: all.money.saturating_sub(saved),
+            ..all
+        }
+    }
+}
+
 impl Add for Weight {
     type Output = Weight;
     fn add(self, other: Weight) -> Weight {

@@ -1,0 +1,461 @@
+//! Many choices for one place judged at once.
+//!
+//! Worn and cut parts that were each measured differ in a few numbers and nothing else. A joint that is
+//! judged with a reading from the least of such a number to the most says of every part between them
+//! what it says of the whole, where that is "fits" or "does not fit": knowing more turns neither into
+//! anything else. So the parts are sorted into boxes, each cut in two until its halves agree, and only
+//! those at the border are judged by themselves.
+
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+use smallvec::SmallVec;
+
+use super::build::{Built, Choice, Demand};
+use crate::bike::JointAt;
+use crate::catalog::Part;
+use crate::dim::{Cases, Entry, Origin, Reading, Span};
+use crate::joints::FAMILIES;
+use crate::solve::judge::{Setting, quick};
+use crate::solve::known::Known;
+use crate::text::Place;
+use crate::verdict::Verdict;
+
+/// What a rule leaves open with each sort of choice for one of its places, the others being what they
+/// are: nothing where it was not judged yet.
+#[derive(Debug)]
+pub(super) struct Row {
+    /// By sort; nothing inside where the rule forbids it.
+    pub(super) open: Vec<Option<Option<i64>>>,
+    /// How many were judged by themselves and are forbidden.
+    pub(super) missed: usize,
+    /// True where they were judged together.
+    pub(super) swept: bool,
+    /// The least that one of them left open which was more than is wanted.
+    pub(super) turned: i64,
+}
+
+impl Default for Row {
+    fn default() -> Self {
+        Row {
+            open: Vec::new(),
+            missed: 0,
+            swept: false,
+            turned: i64::MAX,
+        }
+    }
+}
+
+impl Row {
+    /// How many a rule may turn down one by one before it is asked about all.
+    pub(super) const PATIENCE: usize = 2;
+
+    pub(super) fn of(&self, sort: usize) -> Option<Option<i64>> {
+        self.open.get(sort).copied().flatten()
+    }
+
+    pub(super) fn put(&mut self, sort: usize, open: Option<i64>) {
+        if self.open.len() <= sort {
+            self.open.resize(sort + 1, None);
+        }
+        if let Some(known) = self.open.get_mut(sort) {
+            *known = Some(open);
+        }
+    }
+}
+
+/// The sorts of one place that differ in numbers alone.
+#[derive(Debug)]
+struct Alike {
+    /// A choice for one of them.
+    choice: usize,
+    /// The dimensions in which they differ, or could.
+    numbers: Vec<usize>,
+    /// All sorts, in an order in which every box is a stretch.
+    sorts: Vec<u32>,
+    /// The boxes, the whole first.
+    boxes: Vec<Stretch>,
+}
+
+/// A stretch of sorts, and what their numbers span.
+#[derive(Debug)]
+struct Stretch {
+    from: usize,
+    to: usize,
+    spans: SmallVec<[Span; 4]>,
+    /// The two halves; none where it holds too few.
+    halves: Option<[usize; 2]>,
+}
+
+/// What is known of the sorts of one place.
+#[derive(Debug, Default)]
+pub(super) struct Swept {
+    alike: Option<Rc<[Alike]>>,
+    /// How many boxes were judged, and how many sorts they settled.
+    judged: usize,
+    settled: usize,
+}
+
+/// How far a sweep came.
+pub(super) enum Reached {
+    /// The first choice that the rule allows.
+    Allowed(usize),
+    /// A choice that must be judged by itself.
+    Unsettled(usize),
+    /// The end: none is allowed.
+    End,
+}
+
+impl<'a> Built<'a> {
+    /// Goes through the choices of a place from one on, the others being what they are, until the rule
+    /// allows one or one must be judged by itself. What does not change from one to the next is
+    /// prepared once.
+    pub(super) fn sweep(
+        &mut self,
+        rule: usize,
+        position: usize,
+        choices: &mut [usize],
+        (from, count): (usize, usize),
+        row: &mut Row,
+    ) -> Reached {
+        let ready = self.ready(rule, position, choices, (from, count));
+        let Some((at, place, slot, touched)) = ready else {
+            return Reached::Unsettled(from);
+        };
+        let together = match row.swept || self.in_vain(rule, position) {
+            true => None,
+            false => Some(self.alike(rule, position, at, slot)),
+        };
+        row.swept = true;
+        let inferred = self.inferred(&touched);
+        let stood = self.stood(at);
+        let (enough, mends) = (
+            self.enough(at.family),
+            !self.catalog.book(at.family).adaptors.is_empty(),
+        );
+        let known = Known {
+            catalog: self.catalog,
+            bike: &self.trial,
+            inferred,
+        };
+        if known.complained(at) {
+            return Reached::Unsettled(from);
+        }
+        let setting = Setting {
+            strict: self.request.strict,
+            brief: true,
+        };
+        // What is open stays open, but for what somebody looked at and what stands as it stood.
+        let stays_open = enough == Verdict::FitsWith
+            && known.bike.looks.is_empty()
+            && !stood.iter().any(|about| known.alters(at, about, &touched));
+        let fields = known.fields_of(at, slot);
+        let mut cells = known.cells(at);
+        let open = |verdict: Verdict| match verdict {
+            Verdict::DoesNotFit if !mends => Some(None),
+            verdict if verdict <= enough => Some(Some(0)),
+            Verdict::MeasureFirst if stays_open => {
+                Some(self.weight_of(verdict).map(|weight| weight.open))
+            }
+            _ => None,
+        };
+        let (mut judged, mut settled) = (0_usize, 0_usize);
+        for alike in together.iter().flat_map(|alike| alike.iter()) {
+            let Some(part) = self.taken(place, slot, alike.choice) else {
+                continue;
+            };
+            let mut stack: SmallVec<[usize; 16]> = SmallVec::new();
+            stack.push(0);
+            while let Some(one) = stack.pop().and_then(|one| alike.boxes.get(one)) {
+                let whole = one.spans.iter().map(|span| Reading {
+                    cases: Cases::Numbers(vec![*span]),
+                    origin: Origin::Stated(Place::default()),
+                });
+                let whole: SmallVec<[Reading; 4]> = whole.collect();
+                let mut cells = cells.shorter();
+                for (field, number) in &fields {
+                    let free = alike.numbers.iter().position(|free| free == number);
+                    let reading = match free {
+                        Some(free) => whole.get(free),
+                        None => part.entries.get(*number).and_then(Entry::deciding),
+                    };
+                    cells.set(*field, reading);
+                }
+                judged += 1;
+                match quick(self.catalog, at.family, &cells, setting) {
+                    // Where many are open some may be open for want of an exact number.
+                    Verdict::MeasureFirst => stack.extend(one.halves.into_iter().flatten()),
+                    verdict => match open(verdict) {
+                        None => stack.extend(one.halves.into_iter().flatten()),
+                        Some(open) => {
+                            for sort in alike.sorts.get(one.from..one.to).unwrap_or(&[]) {
+                                if row.of(*sort as usize).is_none() {
+                                    settled += 1;
+                                    row.put(*sort as usize, open);
+                                }
+                            }
+                        }
+                    },
+                }
+            }
+        }
+        let seen = self
+            .rules
+            .get(rule)
+            .and_then(|rule| rule.seen.get(position));
+        let sorts = seen.map_or(&[][..], |seen| seen.of_choice.as_slice());
+        let mut singles = 0;
+        let mut reached = Reached::End;
+        for choice in from..count {
+            let Some(sort) = sorts.get(choice).copied().flatten() else {
+                reached = Reached::Unsettled(choice);
+                break;
+            };
+            let known = row.of(sort as usize).or_else(|| {
+                let part = self.taken(place, slot, choice)?;
+                for (field, number) in &fields {
+                    let entry = part.entries.get(*number);
+                    cells.set(*field, entry.and_then(Entry::deciding));
+                }
+                singles += 1;
+                let open = open(quick(self.catalog, at.family, &cells, setting));
+                if let Some(open) = open {
+                    row.put(sort as usize, open);
+                }
+                open
+            });
+            reached = match known {
+                None => Reached::Unsettled(choice),
+                Some(None) => continue,
+                Some(Some(open)) if open > self.most_open => {
+                    row.turned = row.turned.min(open);
+                    continue;
+                }
+                Some(Some(_)) => Reached::Allowed(choice),
+            };
+            break;
+        }
+        self.judged += u64::try_from(judged + singles).unwrap_or(0);
+        self.turned = self.turned.min(row.turned);
+        let seen = self.rules.get_mut(rule).map(|rule| &mut rule.seen);
+        if let Some(seen) = seen.and_then(|seen| seen.get_mut(position)) {
+            seen.swept.judged += judged;
+            seen.swept.settled += settled;
+        }
+        reached
+    }
+
+    /// Puts a joint on the trial bike with one of the parts that may go to a place. Says the joint, the
+    /// place and its slot, and which slots of the joint are touched.
+    fn ready(
+        &mut self,
+        rule: usize,
+        position: usize,
+        choices: &mut [usize],
+        (from, count): (usize, usize),
+    ) -> Option<(JointAt, usize, usize, Vec<usize>)> {
+        let known = self.rules.get(rule)?;
+        let Demand::Joint(at) = known.demand else {
+            return None;
+        };
+        let place = *known.places.get(position)?;
+        let slot = self.places.get(place)?.slot;
+        // What the trade calls a name here may be another in this slot: nothing is read off the shelf.
+        if !self.catalog.slots().get(slot)?.means.is_empty() {
+            return None;
+        }
+        for choice in from..count {
+            self.sight(rule, position, choice);
+        }
+        let sound = (from..count).find(|choice| self.taken(place, slot, *choice).is_some())?;
+        *choices.get_mut(position)? = sound;
+        let touched = self.on_trial(rule, at, choices)?;
+        touched
+            .contains(&slot)
+            .then_some((at, place, slot, touched))
+    }
+
+    /// The part that a choice takes off the shelf, where nobody complains of it.
+    fn taken(&self, place: usize, slot: usize, choice: usize) -> Option<&'a Part> {
+        let Choice::Take(class) = self.choice(place, choice) else {
+            return None;
+        };
+        self.part_of(slot, class)
+            .filter(|part| part.complaints.is_empty())
+    }
+
+    /// True where judging many at once has not paid.
+    fn in_vain(&self, rule: usize, position: usize) -> bool {
+        let known = self
+            .rules
+            .get(rule)
+            .and_then(|rule| rule.seen.get(position));
+        known
+            .is_none_or(|seen| seen.swept.judged > 64 && seen.swept.settled < 2 * seen.swept.judged)
+    }
+
+    /// The sorts of a place that differ in numbers alone, cut into boxes.
+    fn alike(&mut self, rule: usize, position: usize, at: JointAt, slot: usize) -> Rc<[Alike]> {
+        let seen = |built: &Self| {
+            let rule = built.rules.get(rule)?;
+            Some((
+                *rule.places.get(position)?,
+                rule.seen.get(position)?.swept.alike.clone(),
+            ))
+        };
+        let place = match seen(self) {
+            Some((_, Some(alike))) => return alike,
+            Some((place, None)) => place,
+            None => return Rc::new([]),
+        };
+        let mut groups: BTreeMap<Shape, Vec<Member>> = BTreeMap::new();
+        let (joint, family) = (self.joint(at), FAMILIES.get(at.family));
+        let Some((joint, family)) = joint.zip(family) else {
+            return Rc::new([]);
+        };
+        let ends = joint
+            .ends
+            .iter()
+            .zip(joint.dimensions(self.catalog, family));
+        let mine = ends.filter(|(end, _)| end.as_ref().is_some_and(|end| end.slot == slot));
+        let mut numbers: Vec<usize> = mine
+            .flat_map(|(_, all)| all.iter().flatten().copied())
+            .collect();
+        numbers.sort_unstable();
+        numbers.dedup();
+        let count = self
+            .places
+            .get(place)
+            .map_or(0, |place| place.choices.len());
+        let mut met: Vec<bool> = Vec::new();
+        for choice in 0..count {
+            let sort = self.sight(rule, position, choice);
+            let index = sort as usize;
+            if met.len() <= index {
+                met.resize(index + 1, false);
+            }
+            let met = met.get_mut(index).map(|met| std::mem::replace(met, true));
+            if let Some(part) = self
+                .taken(place, slot, choice)
+                .filter(|_| met == Some(false))
+            {
+                let (shape, spans) = shape(part, &numbers);
+                groups.entry(shape).or_default().push((sort, choice, spans));
+            }
+        }
+        let groups = groups.into_iter().filter(|(_, sorts)| sorts.len() > 2);
+        let alike: Rc<[Alike]> = groups
+            .map(|(shape, mut members)| {
+                let choice = members.first().map_or(0, |(_, choice, _)| *choice);
+                let free = numbers
+                    .iter()
+                    .zip(&shape)
+                    .filter(|(_, cell)| cell.is_free());
+                let mut boxes = Vec::new();
+                cut(&mut members, 0, &mut boxes);
+                Alike {
+                    choice,
+                    numbers: free.map(|(number, _)| *number).collect(),
+                    sorts: members.into_iter().map(|(sort, _, _)| sort).collect(),
+                    boxes,
+                }
+            })
+            .collect();
+        let seen = self.rules.get_mut(rule).map(|rule| &mut rule.seen);
+        if let Some(seen) = seen.and_then(|seen| seen.get_mut(position)) {
+            seen.swept.alike = Some(Rc::clone(&alike));
+        }
+        alike
+    }
+}
+
+/// What a part says of a dimension, as far as it must be the same for all of a box.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Cell {
+    Unknown,
+    /// One number, which may be any.
+    Free,
+    /// Several numbers.
+    Numbers(Vec<Span>),
+    Names(Vec<crate::dim::Label>),
+}
+
+impl Cell {
+    fn is_free(&self) -> bool {
+        *self == Cell::Free
+    }
+}
+
+type Shape = Vec<Cell>;
+
+/// A sort, a choice for it, and its numbers.
+type Member = (u32, usize, SmallVec<[Span; 4]>);
+
+/// What a part says of some dimensions: what must be the same, and the numbers that may differ.
+fn shape(part: &Part, numbers: &[usize]) -> (Shape, SmallVec<[Span; 4]>) {
+    let mut spans = SmallVec::new();
+    let cell = |number: &usize| {
+        let entry = part.entries.get(*number);
+        match entry
+            .and_then(Entry::deciding)
+            .map(|reading| &reading.cases)
+        {
+            None => Cell::Unknown,
+            Some(Cases::Names(names)) => Cell::Names(names.to_vec()),
+            Some(Cases::Numbers(all)) => match all.as_slice() {
+                [span] => {
+                    spans.push(*span);
+                    Cell::Free
+                }
+                all => Cell::Numbers(all.to_vec()),
+            },
+        }
+    };
+    let shape = numbers.iter().map(cell).collect();
+    (shape, spans)
+}
+
+/// Cuts sorts in two, and the halves again, along the number in which they differ most.
+fn cut(members: &mut [Member], from: usize, boxes: &mut Vec<Stretch>) -> usize {
+    let mut spans: SmallVec<[Span; 4]> = SmallVec::new();
+    for (_, _, own) in members.iter() {
+        if spans.is_empty() {
+            spans.clone_from(own);
+        }
+        for (all, one) in spans.iter_mut().zip(own) {
+            all.low = all.low.min(one.low);
+            all.high = all.high.max(one.high);
+        }
+    }
+    let number = boxes.len();
+    boxes.push(Stretch {
+        from,
+        to: from + members.len(),
+        spans,
+        halves: None,
+    });
+    if members.len() <= 2 {
+        return number;
+    }
+    let count = members.first().map_or(0, |(_, _, spans)| spans.len());
+    let different = |along: &usize| {
+        let mut all: Vec<Option<Span>> = (members.iter())
+            .map(|(_, _, spans)| spans.get(*along).copied())
+            .collect();
+        all.sort_unstable();
+        all.dedup();
+        all.len()
+    };
+    let along = (0..count).max_by_key(different).unwrap_or(0);
+    members.sort_by_key(|(sort, _, spans)| (spans.get(along).copied(), *sort));
+    let middle = members.len() / 2;
+    let (low, high) = members.split_at_mut(middle);
+    let halves = [
+        cut(low, from, boxes),
+        cut(high, from.saturating_add(middle), boxes),
+    ];
+    if let Some(own) = boxes.get_mut(number) {
+        own.halves = Some(halves);
+    }
+    number
+}
