@@ -73,10 +73,10 @@ impl<'a> Known<'a> {
             .collect()
     }
 
-    /// True where a claim that stood is about nothing that is touched.
-    pub(super) fn alters(&self, at: JointAt, (_, fields): &About, touched: &[usize]) -> bool {
-        let mut slots = fields.iter().filter_map(|field| self.dimension(at, *field));
-        slots.all(|(slot, _)| !touched.contains(&slot))
+    /// True where a claim is about one of these slots.
+    pub(super) fn touches(&self, at: JointAt, (_, fields): &About, slots: &[usize]) -> bool {
+        let mut all = fields.iter().filter_map(|field| self.dimension(at, *field));
+        all.any(|(slot, _)| slots.contains(&slot))
     }
 
     /// A joint of the catalogue.

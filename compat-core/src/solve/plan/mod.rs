@@ -6,6 +6,7 @@ mod conflict;
 mod export;
 mod ground;
 mod lack;
+mod plainly;
 mod problem;
 mod relax;
 mod run;

@@ -256,11 +256,11 @@ impl<J: Judge> Search<'_, J> {
         let mut choice = self.first_alone(place, from)?;
         loop {
             let before = choice;
-            choice = self.leap(place, choice, &rules)?;
-            choice = self.first_alone(place, choice)?;
-            if choice == before || rules.is_empty() {
+            choice = self.moved_on(place, choice, &rules)?;
+            if choice == before {
                 return Some(choice);
             }
+            choice = self.first_alone(place, choice)?;
         }
     }
 
@@ -434,44 +434,41 @@ impl<J: Judge> Search<'_, J> {
         let alone: Vec<usize> = alone
             .filter(|rule| self.places_of(*rule).len() == 1)
             .collect();
-        let next = (from < count)
-            .then(|| self.leap(place, from, &alone))
-            .flatten();
+        let mut next = (from < count).then_some(from);
+        while let Some(choice) = next {
+            next = self.moved_on(place, choice, &alone);
+            if next == Some(choice) {
+                break;
+            }
+        }
         if let Some(known) = self.alone.get_mut(place).and_then(|all| all.get_mut(from)) {
             *known = Some(next.unwrap_or(count));
         }
         next
     }
 
-    /// The first choice of a place from one on that all of some rules allow: each in turn moves the
-    /// choice on to the first it allows, until none moves it.
-    fn leap(&mut self, place: usize, from: usize, rules: &[usize]) -> Option<usize> {
+    /// Moves a choice of a place on by some rules, each in turn to the first it allows.
+    fn moved_on(&mut self, place: usize, mut choice: usize, rules: &[usize]) -> Option<usize> {
         let count = self.problem.places.get(place).map_or(0, Vec::len);
-        let mut choice = from;
-        loop {
-            let before = choice;
-            for rule in rules {
-                let mut choices = std::mem::take(&mut self.buffer);
-                choices.clear();
-                let places = self.problem.rules.get(*rule).map_or(&[][..], Vec::as_slice);
-                choices.extend(places.iter().map(|place| self.now(*place)));
-                let position = places.iter().position(|other| *other == place).unwrap_or(0);
-                if let Some(there) = choices.get_mut(position) {
-                    *there = choice;
-                }
-                let next = self.judge.first(*rule, position, &mut choices, count);
-                self.buffer = choices;
-                if next != Some(choice)
-                    && let Some(spoke) = self.found.spoke.get_mut(*rule)
-                {
-                    *spoke = true;
-                }
-                choice = next?;
+        for rule in rules {
+            let mut choices = std::mem::take(&mut self.buffer);
+            choices.clear();
+            let places = self.problem.rules.get(*rule).map_or(&[][..], Vec::as_slice);
+            choices.extend(places.iter().map(|place| self.now(*place)));
+            let position = places.iter().position(|other| *other == place).unwrap_or(0);
+            if let Some(there) = choices.get_mut(position) {
+                *there = choice;
             }
-            if choice == before {
-                return Some(choice);
+            let next = self.judge.first(*rule, position, &mut choices, count);
+            self.buffer = choices;
+            if next != Some(choice)
+                && let Some(spoke) = self.found.spoke.get_mut(*rule)
+            {
+                *spoke = true;
             }
+            choice = next?;
         }
+        Some(choice)
     }
 
     /// Tries the choices of one place of a rule that forbids what stands now, or asks a price.

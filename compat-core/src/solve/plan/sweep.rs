@@ -14,12 +14,11 @@ use smallvec::SmallVec;
 use super::build::{Built, Choice, Demand};
 use crate::bike::JointAt;
 use crate::catalog::Part;
-use crate::dim::{Cases, Entry, Origin, Reading, Span};
-use crate::joints::FAMILIES;
+use crate::dim::{Cases, Entry, Label, Origin, Reading, Span};
 use crate::solve::judge::{Setting, quick};
 use crate::solve::known::Known;
 use crate::text::Place;
-use crate::verdict::Verdict;
+use crate::verdict::{Field, Verdict};
 
 /// What a rule leaves open with each sort of choice for one of its places, the others being what they
 /// are: nothing where it was not judged yet.
@@ -122,17 +121,14 @@ impl<'a> Built<'a> {
         let Some((at, place, slot, touched)) = ready else {
             return Reached::Unsettled(from);
         };
+        let fields = Known::stated(self.catalog, &self.trial).fields_of(at, slot);
         let together = match row.swept || self.in_vain(rule, position) {
             true => None,
-            false => Some(self.alike(rule, position, at, slot)),
+            false => Some(self.alike(rule, position, slot, &fields)),
         };
         row.swept = true;
         let inferred = self.inferred(&touched);
         let stood = self.stood(at);
-        let (enough, mends) = (
-            self.enough(at.family),
-            !self.catalog.book(at.family).adaptors.is_empty(),
-        );
         let known = Known {
             catalog: self.catalog,
             bike: &self.trial,
@@ -145,19 +141,12 @@ impl<'a> Built<'a> {
             strict: self.request.strict,
             brief: true,
         };
-        // What is open stays open, but for what somebody looked at and what stands as it stood.
-        let stays_open = enough == Verdict::FitsWith
-            && known.bike.looks.is_empty()
-            && !stood.iter().any(|about| known.alters(at, about, &touched));
-        let fields = known.fields_of(at, slot);
+        let plainly = self.plainly(&known, at, &stood, &touched);
         let mut cells = known.cells(at);
-        let open = |verdict: Verdict| match verdict {
-            Verdict::DoesNotFit if !mends => Some(None),
-            verdict if verdict <= enough => Some(Some(0)),
-            Verdict::MeasureFirst if stays_open => {
-                Some(self.weight_of(verdict).map(|weight| weight.open))
-            }
-            _ => None,
+        let open = |verdict: Verdict| {
+            plainly
+                .says(verdict)
+                .map(|said| said.map(|weight| weight.open))
         };
         let (mut judged, mut settled) = (0_usize, 0_usize);
         for alike in together.iter().flat_map(|alike| alike.iter()) {
@@ -295,7 +284,13 @@ impl<'a> Built<'a> {
     }
 
     /// The sorts of a place that differ in numbers alone, cut into boxes.
-    fn alike(&mut self, rule: usize, position: usize, at: JointAt, slot: usize) -> Rc<[Alike]> {
+    fn alike(
+        &mut self,
+        rule: usize,
+        position: usize,
+        slot: usize,
+        fields: &[(Field, usize)],
+    ) -> Rc<[Alike]> {
         let seen = |built: &Self| {
             let rule = built.rules.get(rule)?;
             Some((
@@ -309,18 +304,7 @@ impl<'a> Built<'a> {
             None => return Rc::new([]),
         };
         let mut groups: BTreeMap<Shape, Vec<Member>> = BTreeMap::new();
-        let (joint, family) = (self.joint(at), FAMILIES.get(at.family));
-        let Some((joint, family)) = joint.zip(family) else {
-            return Rc::new([]);
-        };
-        let ends = joint
-            .ends
-            .iter()
-            .zip(joint.dimensions(self.catalog, family));
-        let mine = ends.filter(|(end, _)| end.as_ref().is_some_and(|end| end.slot == slot));
-        let mut numbers: Vec<usize> = mine
-            .flat_map(|(_, all)| all.iter().flatten().copied())
-            .collect();
+        let mut numbers: Vec<usize> = fields.iter().map(|(_, number)| *number).collect();
         numbers.sort_unstable();
         numbers.dedup();
         let count = self
@@ -377,7 +361,7 @@ enum Cell {
     Free,
     /// Several numbers.
     Numbers(Vec<Span>),
-    Names(Vec<crate::dim::Label>),
+    Names(Vec<Label>),
 }
 
 impl Cell {

@@ -250,14 +250,6 @@ impl<'a> Built<'a> {
         Some(touched)
     }
 
-    /// The worst verdict of a joint's rules behind which nothing has to be looked for.
-    pub(super) fn enough(&self, family: usize) -> Verdict {
-        match may_lack(self.catalog, family) {
-            true => Verdict::Fits,
-            false => Verdict::FitsWith,
-        }
-    }
-
     fn weigh_joint(&mut self, rule: usize, at: JointAt, choices: &[usize]) -> Option<Weight> {
         let (Some(joint_there), Some(touched)) = (self.joint(at), self.on_trial(rule, at, choices))
         else {
@@ -292,26 +284,13 @@ impl<'a> Built<'a> {
             bike: &self.trial,
             inferred,
         };
-        let may_lack = may_lack(self.catalog, at.family);
-        let enough = self.enough(at.family);
-        let quick = quick(self.catalog, at.family, &known.cells(at), setting);
-        if quick <= enough && !known.complained(at) {
-            return Some(Weight::NOTHING);
-        }
-        // Nothing but an adaptor mends what does not fit.
-        if quick == Verdict::DoesNotFit && self.catalog.book(at.family).adaptors.is_empty() {
-            return self.weight_of(quick);
-        }
         let stood = self.stood(at);
-        // What is open stays open, but for what somebody looked at and what stands as it stood.
-        if quick == Verdict::MeasureFirst
-            && !may_lack
-            && known.bike.looks.is_empty()
-            && !known.complained(at)
-            && !stood.iter().any(|about| known.alters(at, about, &touched))
-        {
-            return self.weight_of(quick);
+        let plainly = self.plainly(&known, at, &stood, &touched);
+        let quick = quick(self.catalog, at.family, &known.cells(at), setting);
+        if let Some(said) = plainly.says(quick) {
+            return said;
         }
+        let may_lack = may_lack(self.catalog, at.family);
         let before = Before {
             stood: &stood,
             touched: &touched,
