@@ -57,7 +57,7 @@ fn pool(family: usize, field: Field, quantity: Quantity) -> Vec<i64> {
             .filter(|(known, _)| *known == field)
             .for_each(|(_, cases)| add(cases));
     }
-    for row in &book.implied {
+    for row in book.implied.iter() {
         row.gives
             .iter()
             .filter(|(known, _)| *known == field)
@@ -313,7 +313,7 @@ proptest! {
         let before = run(family, &known);
         let mut cited: Vec<Field> = before.runs.iter().flat_map(|run| &run.claims).flat_map(|claim| &claim.terms).map(|term| term.field).collect();
         // A name stands behind what the catalogue says of it.
-        for row in &catalog().book(family).implied {
+        for row in catalog().book(family).implied.iter() {
             cited.extend(row.when.iter().map(|(field, _)| *field));
         }
         let kept: Known = known.iter().map(|(field, cases)| (*field, cases.clone().filter(|_| cited.contains(field)))).collect();

@@ -1,6 +1,8 @@
 //! The search for the cheapest plan against trying every choice, and its conflicts against
 //! leaving out each of their members, on random problems.
 
+use std::rc::Rc;
+
 use compat_core::solve::plan::{Conflict, Judge, Limits, Problem, Weight, conflict, search};
 
 /// A generator of numbers that needs no seed from outside: the same problems every time.
@@ -77,7 +79,7 @@ pub fn random(dice: &mut Dice, places: usize, most: usize, rules: usize) -> (Pro
             })
             .collect();
         choices.sort();
-        problem.places.push(choices);
+        Rc::make_mut(&mut problem.places).push(choices);
     }
     let sizes: Vec<usize> = problem.places.iter().map(Vec::len).collect();
     let mut tables = Tables {
@@ -119,7 +121,7 @@ fn brute(problem: &Problem, tables: &mut Tables, on: &[bool]) -> Option<Weight> 
         let mut weight: Option<Weight> = Some(
             choices
                 .iter()
-                .zip(&problem.places)
+                .zip(problem.places.iter())
                 .map(|(choice, place)| place[*choice])
                 .sum(),
         );

@@ -4,6 +4,8 @@
 //! crate. That says nothing of places, so those are found by walking a record again, which only a fault
 //! and the first of equal lines ever need.
 
+use smallvec::SmallVec;
+
 use crate::text::{At, FileId, Place};
 
 /// The records of a text, one after the other.
@@ -61,33 +63,55 @@ impl<'t> Rows<'t> {
         !self.copied || self.parse()
     }
 
-    /// Cuts a record at its delimiters; false where it holds a quote, and nothing is done.
+    /// Cuts a record at its delimiters; false where it holds a quote that is more than the marks around
+    /// a cell on one line, and nothing is done.
     fn cut(&mut self) -> bool {
-        let bytes = self.text.as_bytes().get(self.start..).unwrap_or(&[]);
-        let (mut number, mut from) = (0, 0);
-        let mut end = bytes.len();
-        for (at, byte) in bytes.iter().enumerate() {
-            if *byte == self.delimiter {
-                if from != at {
-                    self.said.push((number, self.start + from, self.start + at));
+        let bytes = self.text.as_bytes();
+        let (mut number, mut from) = (0, self.start);
+        let mut at = self.start;
+        // Most bytes lie above all that means anything.
+        let high = self.delimiter.max(b'"');
+        loop {
+            let byte = bytes.get(at).copied();
+            if byte.is_some_and(|byte| byte > high) {
+                at += 1;
+                continue;
+            }
+            match byte {
+                Some(b'"') if at == from => {
+                    let Some(end) = marked(bytes, at + 1, self.delimiter) else {
+                        self.said.clear();
+                        return false;
+                    };
+                    if end > at + 1 {
+                        self.said.push((number, at + 1, end));
+                    }
+                    from = end + 1;
+                    at = from;
+                    continue;
                 }
-                number += 1;
-                from = at + 1;
-            } else if *byte <= b'"' && matches!(byte, b'\n' | b'\r' | b'"') {
-                if *byte == b'"' {
+                Some(b'"') => {
                     self.said.clear();
                     return false;
                 }
-                end = at;
+                Some(byte) if byte != self.delimiter && byte != b'\n' && byte != b'\r' => {
+                    at += 1;
+                    continue;
+                }
+                _ => {}
+            }
+            if from < at {
+                self.said.push((number, from, at));
+            }
+            number += 1;
+            if byte != Some(self.delimiter) {
                 break;
             }
+            at += 1;
+            from = at;
         }
-        if from != end {
-            self.said
-                .push((number, self.start + from, self.start + end));
-        }
-        self.cells = number + 1;
-        self.at = self.start + end;
+        self.cells = number;
+        self.at = at;
         true
     }
 
@@ -137,23 +161,24 @@ impl<'t> Rows<'t> {
         u32::try_from(self.line).unwrap_or(u32::MAX)
     }
 
-    /// The cells that are not empty, each with its number.
-    pub fn said(&self) -> impl Iterator<Item = (usize, &[u8])> {
-        let bytes = match self.copied {
-            true => self.output.as_slice(),
-            false => self.text.as_bytes(),
-        };
+    /// The cells that are not empty, each with its number. The whole file was read as text before, so
+    /// every cell is.
+    pub fn said(&self) -> impl Iterator<Item = (usize, &str)> {
         let cell = |(number, from, to): &(usize, usize, usize)| {
-            bytes.get(*from..*to).map(|cell| (*number, cell))
+            let text = match self.copied {
+                true => std::str::from_utf8(self.output.get(*from..*to)?).ok()?,
+                false => self.text.get(*from..*to)?,
+            };
+            Some((*number, text))
         };
         self.said.iter().filter_map(cell)
     }
 
-    /// The text of a cell. The whole file was read as text before, so every cell is.
+    /// The text of a cell.
     pub fn text(&self, wanted: usize) -> &str {
         let mut said = self.said();
         let found = said.find(|(number, _)| *number == wanted);
-        found.map_or("", |(_, cell)| cell_text(cell))
+        found.map_or("", |(_, cell)| cell)
     }
 
     /// True where the last record holds a quote that is opened and never closed: it swallows the
@@ -166,8 +191,44 @@ impl<'t> Rows<'t> {
 
     /// Where a cell of the record stands.
     pub fn place(&self, wanted: usize) -> Place {
+        self.walk().place(wanted)
+    }
+
+    /// Where every cell of the record stands that is not empty, with its number.
+    pub fn places(&self) -> Places {
+        let record = self.text.get(self.start..self.at).unwrap_or("");
+        let number = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
+        let mut places = Places::new();
+        if !self.copied {
+            let line = self.line();
+            let ascii = record.is_ascii();
+            for (cell, from, to) in &self.said {
+                // The marks around a cell belong to it.
+                let before = from.saturating_sub(1);
+                let marked =
+                    before >= self.start && self.text.as_bytes().get(before) == Some(&b'"');
+                let (from, to) = match marked {
+                    true => (before, to + 1),
+                    false => (*from, *to),
+                };
+                let before = from - self.start;
+                let column = match ascii {
+                    true => before,
+                    false => record.get(..before).unwrap_or("").chars().count(),
+                };
+                let at = At {
+                    line,
+                    column: number(column + 1),
+                    length: number(to - from),
+                };
+                places.push((*cell, at));
+            }
+            return places;
+        }
         let mut walk = self.walk();
-        walk.place(wanted)
+        let cells = self.said.iter();
+        places.extend(cells.map(|(cell, _, _)| (*cell, walk.place(*cell).at)));
+        places
     }
 
     /// Walks through the record once, for the places of several of its cells.
@@ -176,23 +237,23 @@ impl<'t> Rows<'t> {
             rows: self,
             index: 0,
             begin: self.start,
+            line: self.line,
+            column: 1,
         }
     }
 
     /// The place of a byte of the record.
     fn place_of(&self, byte: usize, length: usize) -> Place {
         let before = self.text.get(self.start..byte).unwrap_or("");
-        let begin = self
-            .text
-            .get(..byte)
-            .and_then(|text| text.rfind('\n'))
-            .map_or(0, |at| at + 1);
-        let column = self.text.get(begin..byte).unwrap_or("").chars().count() + 1;
+        // A record begins with a line; what a quote holds may have more of them.
+        let line = self.line + before.bytes().filter(|byte| *byte == b'\n').count();
+        let on_line = before
+            .rfind('\n')
+            .map_or(before, |at| before.get(at + 1..).unwrap_or(""));
         let number = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
-        let line = self.line + before.matches('\n').count();
         let at = At {
             line: number(line),
-            column: number(column),
+            column: number(on_line.chars().count() + 1),
             length: number(length.max(1)),
         };
         Place {
@@ -202,44 +263,70 @@ impl<'t> Rows<'t> {
     }
 }
 
+/// Where some cells stand, each with its number.
+pub(super) type Places = SmallVec<[(usize, At); 24]>;
+
 /// A walk through a record, from cell to cell.
 pub(super) struct Walk<'r, 't> {
     rows: &'r Rows<'t>,
+    /// The number of the cell, its first byte, and the line and column that stands on.
     index: usize,
     begin: usize,
+    line: usize,
+    column: usize,
 }
 
 impl Walk<'_, '_> {
     /// Where a cell stands that lies no further back than the last one asked for.
     pub fn place(&mut self, wanted: usize) -> Place {
-        let text = self.rows.text;
+        let bytes = self.rows.text.as_bytes();
+        let (mut line, mut column) = (self.line, self.column);
         let mut quoted = false;
-        for (at, letter) in text.bytes().enumerate().skip(self.begin) {
-            let line = matches!(letter, b'\n' | b'\r');
-            if letter == b'"' {
+        let mut end = bytes.len();
+        let rest = bytes.get(self.begin..).unwrap_or(&[]);
+        for (at, byte) in (self.begin..).zip(rest.iter().copied()) {
+            let over = matches!(byte, b'\n' | b'\r');
+            if byte == b'"' {
                 quoted = !quoted;
-            } else if !quoted && (letter == self.rows.delimiter || line) {
-                if self.index == wanted {
-                    return self.rows.place_of(self.begin, at - self.begin);
-                }
-                if line {
+            } else if !quoted && (byte == self.rows.delimiter || over) {
+                if self.index == wanted || over {
+                    end = at;
                     break;
                 }
                 self.index += 1;
                 self.begin = at + 1;
+                (self.line, self.column) = (line, column + 1);
+            }
+            // A character is counted by its first byte.
+            column += usize::from(byte & 0xC0 != 0x80);
+            if byte == b'\n' {
+                line += 1;
+                column = 1;
             }
         }
-        let length = text.len().saturating_sub(self.begin);
-        self.rows.place_of(self.begin, length)
+        let number = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
+        let at = At {
+            line: number(self.line),
+            column: number(self.column),
+            length: number(end.saturating_sub(self.begin).max(1)),
+        };
+        Place {
+            file: self.rows.file,
+            at,
+        }
     }
 }
 
-/// The text of a cell.
-pub(super) fn cell_text(cell: &[u8]) -> &str {
-    match cell {
-        [] => "",
-        _ => std::str::from_utf8(cell).unwrap_or(""),
-    }
+/// Where a cell ends that begins behind a mark: at the mark before the delimiter or the end of the
+/// line. Nothing where there is another mark in it, or where it goes on on the next line.
+fn marked(bytes: &[u8], from: usize, delimiter: u8) -> Option<usize> {
+    let mut rest = bytes.get(from..)?.iter();
+    let long = rest.position(|byte| matches!(byte, b'"' | b'\n' | b'\r'))?;
+    let end = from + long;
+    let last = bytes.get(end) == Some(&b'"');
+    let behind = bytes.get(end + 1);
+    let over = behind.is_none_or(|byte| *byte == delimiter || matches!(byte, b'\n' | b'\r'));
+    (last && over).then_some(end)
 }
 
 #[cfg(test)]
@@ -267,6 +354,9 @@ mod tests {
             while rows.next() {
                 let cells = (0..rows.len()).map(|number| rows.text(number).to_owned());
                 found.push((u64::from(rows.line()), cells.collect::<Vec<String>>()));
+                for (number, at) in rows.places() {
+                    prop_assert_eq!(at, rows.place(number).at);
+                }
             }
             let cells = |all: &[(u64, Vec<String>)]| -> Vec<Vec<String>> {
                 all.iter().map(|(_, cells)| cells.clone()).collect()

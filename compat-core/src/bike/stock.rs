@@ -5,7 +5,8 @@
 
 use foldhash::{HashMap, HashMapExt};
 
-use super::rows::{Rows, cell_text};
+use super::makes::{Maker, Makes, Said};
+use super::rows::Rows;
 use crate::catalog::{Catalog, Part, PartReader};
 use crate::dim::read_money;
 use crate::text::{Fault, FaultKind, Faults, FileId, Files, Place, decode, is_plain, nearest};
@@ -34,6 +35,16 @@ const CONDITION: usize = 6;
 pub struct Piece {
     start: u32,
     end: u32,
+}
+
+impl Piece {
+    fn of(start: usize, end: usize) -> Piece {
+        let number = |at: usize| u32::try_from(at).unwrap_or(u32::MAX);
+        Piece {
+            start: number(start),
+            end: number(end),
+        }
+    }
 }
 
 /// A line of stock.
@@ -65,7 +76,7 @@ pub struct Stock {
     /// Its lines.
     pub lines: Vec<Line>,
     /// The distinct parts.
-    pub makes: Vec<Part>,
+    pub makes: Makes,
     /// What was passed over, and is worth saying.
     pub warnings: Vec<Fault>,
     texts: String,
@@ -88,24 +99,27 @@ impl Stock {
         if text.is_empty() {
             return Piece::default();
         }
-        let start = u32::try_from(self.texts.len()).unwrap_or(u32::MAX);
-        let spaced = |end: Option<&u8>| end.is_some_and(|byte| !byte.is_ascii_graphic());
-        let bytes = text.as_bytes();
-        let text = if spaced(bytes.first()) || spaced(bytes.last()) {
-            text.trim()
-        } else {
-            text
-        };
+        let text = text.trim();
+        let from = self.texts.len();
         self.texts.push_str(text);
-        Piece {
-            start,
-            end: u32::try_from(self.texts.len()).unwrap_or(u32::MAX),
+        Piece::of(from, self.texts.len())
+    }
+
+    /// Keeps a piece of the text the list was read from, which stands at the beginning of what is kept.
+    fn keep_of(&mut self, whole: &str, text: &str) -> Piece {
+        let text = text.trim();
+        let from = text.as_ptr().addr().wrapping_sub(whole.as_ptr().addr());
+        match whole.get(from..from.saturating_add(text.len())) {
+            _ if text.is_empty() => Piece::default(),
+            Some(same) if same == text => Piece::of(from, from + text.len()),
+            // A cell that was put together stands elsewhere.
+            _ => self.keep(text),
         }
     }
 
     /// The part of a line, with its name and id.
     pub fn part(&self, line: &Line) -> Option<Part> {
-        let mut part = self.makes.get(line.make as usize)?.clone();
+        let mut part = self.makes.part(line.make as usize)?.clone();
         let name = self.text(line.name);
         part.name = (!name.is_empty()).then(|| name.to_owned());
         part.stock = Some(self.text(line.id).to_owned());
@@ -184,10 +198,12 @@ fn read(
         catalog,
         stock,
         faults,
-        seen: HashMap::new(),
+        maker: Maker::new(catalog, file),
+        kinds: HashMap::new(),
         priced,
     };
     reader.read(text, delimiter(text));
+    reader.stock.makes = reader.maker.makes;
     twice(&reader.stock, &mut reader.faults);
     // A long list is only kept to show its faults.
     if !reader.faults.is_empty() {
@@ -254,7 +270,9 @@ struct Reader<'c> {
     catalog: &'c Catalog,
     stock: Stock,
     faults: Faults,
-    seen: HashMap<Vec<u8>, u32>,
+    maker: Maker<'c>,
+    /// The kinds that were named.
+    kinds: HashMap<Box<str>, usize>,
     /// True where the prices count.
     priced: bool,
 }
@@ -278,10 +296,10 @@ impl Reader<'_> {
         }
         let roles: Vec<Role> = columns.iter().map(Role::of).collect();
         self.stock.lines.reserve(text.len() / 64);
-        self.stock.texts.reserve(text.len() / 3);
-        let mut key = Vec::new();
+        self.stock.texts = text.to_owned();
+        let mut said = Said::new();
         while rows.next() {
-            self.line(&columns, &roles, &rows, &mut key);
+            self.line(text, (&columns, &roles), &rows, &mut said);
         }
         if let Some(place) = rows.open_quote() {
             let message = "a quote is opened and never closed";
@@ -341,7 +359,13 @@ impl Reader<'_> {
         columns
     }
 
-    fn line(&mut self, columns: &[Column], roles: &[Role], rows: &Rows<'_>, key: &mut Vec<u8>) {
+    fn line(
+        &mut self,
+        whole: &str,
+        (columns, roles): (&[Column], &[Role]),
+        rows: &Rows<'_>,
+        said: &mut Said,
+    ) {
         if rows.len() != columns.len() {
             let message = format!(
                 "{} cells in a line where the header has {}",
@@ -352,35 +376,20 @@ impl Reader<'_> {
                 .push(Fault::new(rows.place(0), FaultKind::WrongKind, "", message));
             return;
         }
-        let mut own: [&[u8]; 8] = [b""; 8];
-        key.clear();
-        // Most cells of a line are empty; only what is said tells one part from another.
+        let mut own = [""; 8];
+        let mut kind_at = None;
+        // Most cells of a line are empty.
         for (number, cell) in rows.said() {
-            let Some(role) = roles.get(number) else {
-                continue;
-            };
-            if let Some(place) = role.own.and_then(|which| own.get_mut(usize::from(which))) {
+            let which = roles.get(number).and_then(|role| role.own);
+            if let Some(place) = which.and_then(|which| own.get_mut(usize::from(which))) {
                 *place = cell;
-            }
-            if role.tells {
-                key.extend_from_slice(&u16::try_from(number).unwrap_or(u16::MAX).to_le_bytes());
-                key.extend_from_slice(&u16::try_from(cell.len()).unwrap_or(u16::MAX).to_le_bytes());
-                key.extend_from_slice(cell);
+                kind_at = kind_at.or((which == Some(0)).then_some(number));
             }
         }
-        let make = match self.seen.get(key.as_slice()) {
-            Some(make) => *make,
-            None => {
-                let Some(part) = self.make(columns, rows) else {
-                    return;
-                };
-                let make = u32::try_from(self.stock.makes.len()).unwrap_or(u32::MAX);
-                self.stock.makes.push(part);
-                self.seen.insert(key.clone(), make);
-                make
-            }
+        let Some(make) = self.make(columns, roles, rows, kind_at, said) else {
+            return;
         };
-        let [_, id, name, quantity, price, place, condition, _] = own.map(cell_text);
+        let [_, id, name, quantity, price, place, condition, _] = own;
         let line = rows.line();
         let count = quantity.trim();
         let quantity = if count.is_empty() {
@@ -406,55 +415,108 @@ impl Reader<'_> {
             let index = columns.iter().position(own).unwrap_or(0);
             sound_price(price, || rows.place(index), &mut self.faults);
         }
+        let stock = &mut self.stock;
         let id = if id.trim().is_empty() {
-            self.stock.keep(&format!("line {line}"))
+            stock.keep(&format!("line {line}"))
         } else {
-            self.stock.keep(id)
+            stock.keep_of(whole, id)
         };
         let line = Line {
             id,
-            name: self.stock.keep(name),
+            name: stock.keep_of(whole, name),
             quantity: quantity.unwrap_or(0),
-            price: self.stock.keep(price),
-            place: self.stock.keep(place),
-            condition: self.stock.keep(condition),
+            price: stock.keep_of(whole, price),
+            place: stock.keep_of(whole, place),
+            condition: stock.keep_of(whole, condition),
             line,
             make,
         };
         self.stock.lines.push(line);
     }
 
-    /// Reads the part of a line; only for the first of lines that say the same.
-    fn make(&mut self, columns: &[Column], rows: &Rows<'_>) -> Option<Part> {
-        let index = columns
-            .iter()
-            .position(|column| *column == Column::Own(0))?;
-        let kind = rows.text(index).trim();
-        let place = rows.place(index);
-        let number = kind_number(self.catalog, kind, place, &mut self.faults)?;
-        let mut reader = PartReader::new(self.catalog, number, place);
-        let mut walk = rows.walk();
-        for (index, cell) in rows.said() {
-            let Some(Column::Dimension(name)) = columns.get(index) else {
+    /// The number of the part of a line.
+    fn make(
+        &mut self,
+        columns: &[Column],
+        roles: &[Role],
+        rows: &Rows<'_>,
+        kind_at: Option<usize>,
+        said: &mut Said,
+    ) -> Option<u32> {
+        let column =
+            kind_at.or_else(|| columns.iter().position(|column| *column == Column::Own(0)))?;
+        let kind = self.kind(rows, column)?;
+        said.clear();
+        let mut condition = None;
+        for (number, cell) in rows.said() {
+            if !roles.get(number).is_some_and(|role| role.tells) {
                 continue;
+            }
+            let text = cell.trim();
+            let name = match columns.get(number) {
+                Some(Column::Dimension(name)) => Some(name.as_str()),
+                Some(Column::Own(CONDITION)) => None,
+                _ => continue,
             };
-            let cell = cell_text(cell).trim();
-            if !cell.is_empty() {
-                reader.set(name, cell, walk.place(index), &mut self.faults);
+            if !text.is_empty() {
+                let cell = self.maker.cell(kind, number, name, text);
+                match name {
+                    Some(_) => said.push((cell, number)),
+                    None => condition = Some(cell),
+                }
             }
         }
-        let condition = columns
-            .iter()
-            .position(|column| *column == Column::Own(CONDITION))
-            .map_or("", |index| rows.text(index));
-        Some(PartReader::conditioned(
-            self.catalog,
-            reader.part,
-            condition,
-            place,
-            &mut self.faults,
-        ))
+        // What the condition means yields to what is said of a dimension, wherever it stands.
+        said.extend(condition.map(|cell| (cell, column)));
+        let places = || rows.places();
+        let whole = || {
+            whole(
+                self.catalog,
+                (kind, column),
+                columns,
+                rows,
+                &mut self.faults,
+            )
+        };
+        Some(self.maker.make((kind, column), said, places, whole))
     }
+
+    /// The kind of a line.
+    fn kind(&mut self, rows: &Rows<'_>, column: usize) -> Option<usize> {
+        let written = rows.text(column).trim();
+        if let Some(kind) = self.kinds.get(written) {
+            return Some(*kind);
+        }
+        let kind = kind_number(self.catalog, written, rows.place(column), &mut self.faults)?;
+        self.kinds.insert(written.into(), kind);
+        Some(kind)
+    }
+}
+
+/// Reads the part of a line as a whole, and says every fault in it.
+fn whole(
+    catalog: &Catalog,
+    (kind, column): (usize, usize),
+    columns: &[Column],
+    rows: &Rows<'_>,
+    faults: &mut Faults,
+) -> Part {
+    let place = rows.place(column);
+    let mut reader = PartReader::new(catalog, kind, place);
+    let mut walk = rows.walk();
+    let mut condition = "";
+    for (index, cell) in rows.said() {
+        let cell = cell.trim();
+        match columns.get(index) {
+            Some(Column::Dimension(name)) if !cell.is_empty() => {
+                reader.set(name, cell, walk.place(index), faults);
+            }
+            Some(Column::Own(CONDITION)) => condition = cell,
+            _ => {}
+        }
+    }
+    let part = reader.finish(faults);
+    PartReader::conditioned(catalog, part, condition, place, faults)
 }
 
 /// Ids that stand on two lines: whoever names one would get the first without a word.

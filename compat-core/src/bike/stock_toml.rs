@@ -1,5 +1,6 @@
 //! The parts bin as TOML: one `[[part]]` after the other.
 
+use super::makes::Maker;
 use super::stock::{Line, STOCK_COLUMNS, Stock, kind_number, sound_price, twice};
 use crate::catalog::{Catalog, PartReader};
 use crate::text::{Fault, FaultKind, Faults, Files, Is, Key, Node, Place, Texts};
@@ -20,6 +21,7 @@ pub(super) fn read(
         return faults.or(stock);
     };
     stock.file = file;
+    let mut maker = Maker::new(catalog, file);
     for (key, node) in root.rows() {
         let parts = match (&node.is, &*key.name) {
             (Is::List(items), "part") => items.as_slice(),
@@ -37,14 +39,22 @@ pub(super) fn read(
             }
         };
         for item in parts {
-            part(catalog, &mut stock, item, priced, &mut faults);
+            part(catalog, &mut maker, &mut stock, item, priced, &mut faults);
         }
     }
+    stock.makes = maker.makes;
     twice(&stock, &mut faults);
     faults.or(stock)
 }
 
-fn part(catalog: &Catalog, stock: &mut Stock, item: &Node, priced: bool, faults: &mut Faults) {
+fn part(
+    catalog: &Catalog,
+    maker: &mut Maker<'_>,
+    stock: &mut Stock,
+    item: &Node,
+    priced: bool,
+    faults: &mut Faults,
+) {
     let here = Place {
         file: stock.file,
         at: item.at,
@@ -126,8 +136,7 @@ fn part(catalog: &Catalog, stock: &mut Stock, item: &Node, priced: bool, faults:
         place: stock.keep(&text("place")),
         condition: stock.keep(&text("condition")),
         line: here.at.line,
-        make: u32::try_from(stock.makes.len()).unwrap_or(u32::MAX),
+        make: maker.put(part),
     };
-    stock.makes.push(part);
     stock.lines.push(line);
 }

@@ -1,6 +1,7 @@
 //! The page of a family as the rest of the library sees it.
 
 use super::Catalog;
+use super::implied::ImpliedRows;
 use super::parts::Part;
 use crate::dim::{Cases, Quantity, Reading};
 use crate::joints::{Family, FieldDef, LimitRow, Sheet};
@@ -167,7 +168,7 @@ pub struct Book {
     /// The limits by name.
     pub limits: Vec<LimitInfo>,
     /// What names imply.
-    pub implied: Vec<Implied>,
+    pub implied: ImpliedRows,
     /// The kinds that bridge its ends.
     pub bridges: Vec<Bridge>,
     /// How many adaptors may stand one after the other.

@@ -8,6 +8,7 @@ mod access;
 mod bands;
 mod bench;
 mod book;
+mod implied;
 mod kinds;
 mod labour;
 mod laws;
@@ -30,6 +31,7 @@ pub use book::{
     Adaptor, Book, Bridge, Caution, Code, Example, Implied, Joint, JointEnd, LimitInfo, Prose,
     SizeRow,
 };
+pub use implied::ImpliedRows;
 pub use kinds::{Body, Complaint, Dimension, End, Kind, Slot};
 pub use labour::Labour;
 pub(crate) use labour::money;

@@ -77,7 +77,7 @@ impl<'s> AuditReport<'s> {
         let makes: Vec<_> = audit
             .makes
             .iter()
-            .zip(&stock.makes)
+            .zip(stock.makes.parts())
             .map(|(places, part)| {
                 let slots = places.iter().map(|place| {
                     let there = with.parts.get_mut(place.slot);
@@ -98,13 +98,11 @@ impl<'s> AuditReport<'s> {
         };
         let lines = audit.order.iter().filter_map(|index| {
             let line = stock.lines.get(*index)?;
-            let make = stock.makes.get(line.make as usize)?;
+            let kind = stock.makes.kind(line.make as usize)?;
             Some(AuditLine {
                 id: safe(line.id),
                 name: safe(line.name),
-                kind: catalog
-                    .kind(make.kind)
-                    .map_or("", |kind| kind.name.as_str()),
+                kind: catalog.kind(kind).map_or("", |kind| kind.name.as_str()),
                 quantity: line.quantity,
                 place: safe(line.place),
                 price: safe(line.price),

@@ -177,7 +177,7 @@ impl<'a> Auditor<'a> {
 
     /// Every line of a stock; lines of the same part are judged once.
     pub fn stock(&mut self, stock: &Stock) -> Audit {
-        let makes: Vec<Vec<Place>> = stock.makes.iter().map(|part| self.part(part)).collect();
+        let makes: Vec<Vec<Place>> = stock.makes.parts().map(|part| self.part(part)).collect();
         // The parts are ranked, and the lines then by the rank of their part.
         let quality = |make: &usize| {
             let place = makes.get(*make).and_then(|places| places.first());

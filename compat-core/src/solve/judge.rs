@@ -294,6 +294,10 @@ trait Listener: Default {
     fn forget(&mut self, found: &[(Field, Reading)]);
     /// The rule is run.
     fn run(&mut self, definition: &Family, book: &Book, cells: &Cells<'_>, strict: bool);
+    /// True where no other case changes anything.
+    fn settled(&self) -> bool {
+        false
+    }
 }
 
 /// Keeps every run with its argument.
@@ -375,6 +379,10 @@ impl Listener for Hull {
         let all = self.0.map(|all| all.either(why.verdict));
         self.0 = all.or(Some(why.verdict));
     }
+
+    fn settled(&self) -> bool {
+        self.0 == Some(Verdict::MeasureFirst)
+    }
 }
 
 struct Walk<'b, L> {
@@ -390,6 +398,9 @@ impl<L: Listener> Walk<'_, L> {
     fn step(&mut self, cells: &Cells<'_>) {
         if self.runs >= MOST_CASES {
             self.over = true;
+            return;
+        }
+        if self.listener.settled() {
             return;
         }
         for (end, definition) in self.definition.ends.iter().enumerate() {
@@ -448,7 +459,8 @@ impl<L: Listener> Walk<'_, L> {
             matches!(reading.origin, Origin::Inferred(_)).then_some(&reading.cases)
         };
         let open = |field: &Field| cells.get(*field).is_none() || told(field).is_some();
-        for row in &self.book.implied {
+        let name = |field| cells.get(field)?.cases.label();
+        for row in self.book.implied.where_stands(name) {
             // A row that gives nothing that is missing is not asked.
             if !row.gives.iter().any(|(field, _)| open(field)) {
                 continue;

@@ -213,7 +213,14 @@ fn filled(
     let joint = known.cells(at);
     let told = judgement.claims().iter().filter(|claim| claim.told);
     let told: Vec<_> = told.filter_map(|claim| claim.value).collect();
-    let mut best: Option<((Verdict, i64), Insert)> = None;
+    let mut best: Option<((Verdict, i64), &Adaptor)> = None;
+    // An end where no part mends the joint, whatever it is like.
+    let hopeless = |end: usize| {
+        let mut cells = joint.clone();
+        cells.put(end);
+        quick(known.catalog, at.family, &cells, setting) == Verdict::DoesNotFit
+    };
+    let mut given_up: Vec<Option<bool>> = vec![None; family.ends.len()];
     for adaptor in &book.adaptors {
         let doubted = setting.strict && adaptor.grade == Grade::Memory;
         let mut bridges = book.bridges.iter();
@@ -227,6 +234,12 @@ fn filled(
             let Some(presented) = body.end(name).filter(|_| !joint.has(end)) else {
                 continue;
             };
+            if given_up
+                .get_mut(end)
+                .is_some_and(|known| *known.get_or_insert_with(|| hopeless(end)))
+            {
+                continue;
+            }
             let mut cells = joint.clone();
             cells.put(end);
             let mut far = None;
@@ -256,18 +269,19 @@ fn filled(
                 .as_ref()
                 .is_none_or(|(least, _)| (verdict, far) < *least);
             if worth && better {
-                let insert = Insert {
-                    part: adaptor.part.clone(),
-                    need: Need {
-                        what: adaptor.part.name.as_deref().unwrap_or_default().into(),
-                        fact: Some(adaptor.fact),
-                    },
-                };
-                best = Some(((verdict, far), insert));
+                best = Some(((verdict, far), adaptor));
             }
         }
     }
-    best.map(|((verdict, _), insert)| (insert, verdict))
+    let ((verdict, _), adaptor) = best?;
+    let insert = Insert {
+        part: adaptor.part.clone(),
+        need: Need {
+            what: adaptor.part.name.as_deref().unwrap_or_default().into(),
+            fact: Some(adaptor.fact),
+        },
+    };
+    Some((insert, verdict))
 }
 
 fn middle(span: Span) -> i64 {

@@ -20,7 +20,7 @@ use super::sweep::{Row, Swept};
 use super::weight::Weight;
 use crate::bike::{Bike, Graph, JointAt, Swap, Wish, Wishes};
 use crate::catalog::{Catalog, Joint, Labour, Part};
-use crate::dim::{Cases, Reading};
+use crate::dim::Reading;
 use crate::joints::FAMILIES;
 use crate::solve::infer::infer;
 use crate::solve::judge::About;
@@ -82,14 +82,30 @@ pub(super) struct Rule {
     pub(super) memo: HashMap<SmallVec<[u32; 6]>, Option<Weight>>,
     /// For each sort of choices for every place but one, how much each sort for that one leaves open;
     /// nothing where it is forbidden.
-    pub(super) rows: HashMap<SmallVec<[u32; 6]>, Row>,
+    pub(super) rows: Vec<Row>,
+    numbers: HashMap<SmallVec<[u32; 6]>, usize>,
+}
+
+impl Rule {
+    /// The number of a row.
+    pub(super) fn row(&mut self, key: SmallVec<[u32; 6]>) -> usize {
+        let next = self.rows.len();
+        let number = *self.numbers.entry(key).or_insert(next);
+        if number == next {
+            self.rows.push(Row::default());
+        }
+        number
+    }
 }
 
 /// The choices of a place as a demand sees them: those it cannot tell apart have one number.
 #[derive(Debug, Default)]
 pub(super) struct Seen {
+    /// By choice; nothing before one was looked at.
     pub(super) of_choice: Vec<Option<u32>>,
     pub(super) alike: HashMap<Sight, u32>,
+    /// True where every choice has its number.
+    pub(super) met: bool,
     /// Those that differ in numbers alone, to be judged together.
     pub(super) swept: Swept,
 }
@@ -99,7 +115,8 @@ pub(super) struct Seen {
 pub(super) enum Sight {
     AsItIs,
     Empty,
-    Part(Vec<Option<Cases>>, Vec<usize>),
+    /// The numbers of the values that count, and those of what else does.
+    Part(SmallVec<[Option<u32>; 8]>, SmallVec<[usize; 4]>),
     Class(usize),
 }
 
@@ -251,7 +268,8 @@ impl<'a> Built<'a> {
                 Choice::Empty => 2,
             };
             choices.sort_by(|(weight, a), (other, b)| {
-                (weight, rank(a), id(a)).cmp(&(other, rank(b), id(b)))
+                let apart = (weight, rank(a)).cmp(&(other, rank(b)));
+                apart.then_with(|| id(a).cmp(&id(b)))
             });
             for (order, (weight, _)) in choices.iter_mut().enumerate() {
                 weight.order = i64::try_from(order).unwrap_or(i64::MAX);
@@ -260,7 +278,7 @@ impl<'a> Built<'a> {
                 *place = Some(self.places.len());
             }
             let (weights, choices) = choices.into_iter().unzip();
-            self.problem.places.push(weights);
+            Rc::make_mut(&mut self.problem.places).push(weights);
             self.places.push(Place { slot, choices });
         }
     }
@@ -431,24 +449,15 @@ impl<'a> Built<'a> {
 
     /// Adds a demand over some places.
     pub fn add(&mut self, demand: Demand, places: Vec<usize>) -> usize {
-        let seen = places.iter().map(|place| Seen {
-            of_choice: vec![
-                None;
-                self.places
-                    .get(*place)
-                    .map_or(0, |place| place.choices.len())
-            ],
-            alike: HashMap::new(),
-            swept: Swept::default(),
-        });
-        let seen = seen.collect();
+        let seen = places.iter().map(|_| Seen::default()).collect();
         self.problem.rules.push(places.clone());
         self.rules.push(Rule {
             demand,
             places,
             seen,
             memo: HashMap::new(),
-            rows: HashMap::new(),
+            rows: Vec::new(),
+            numbers: HashMap::new(),
         });
         self.rules.len() - 1
     }

@@ -17,7 +17,9 @@ pub(super) struct Plainly {
     mends: bool,
     /// True where somebody complains of the joint.
     complained: bool,
-    /// What an open one weighs.
+    /// True where somebody looked at something.
+    looked: bool,
+    /// What an open one weighs; nothing where it is forbidden.
     open: Option<Weight>,
     /// True where what is open stays open: nobody looked, and nothing stands as it stood.
     stays: bool,
@@ -30,7 +32,8 @@ impl Plainly {
         match verdict {
             // Nothing but an adaptor mends what does not fit.
             Verdict::DoesNotFit if !self.mends => Some(None),
-            _ if self.complained => None,
+            // Whatever the figures say of it, it is to be looked into first.
+            _ if self.complained => (self.open.is_none() && !self.looked).then_some(None),
             verdict if verdict <= self.enough => Some(Some(Weight::NOTHING)),
             Verdict::MeasureFirst if self.stays => Some(self.open),
             _ => None,
@@ -59,6 +62,7 @@ impl Built<'_> {
             },
             mends: !self.catalog.book(at.family).adaptors.is_empty(),
             complained: known.complained(at),
+            looked: !known.bike.looks.is_empty(),
             open: self.weight_of(Verdict::MeasureFirst),
             stays: !may_lack && stays(),
         }

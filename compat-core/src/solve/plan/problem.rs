@@ -1,12 +1,14 @@
 //! A problem of choices, who judges it, what bounds the search, and what comes of it.
 
+use std::rc::Rc;
+
 use super::weight::Weight;
 
 /// Places, their choices, and the rules over them.
 #[derive(Clone, Debug, Default)]
 pub struct Problem {
     /// For each place the weights of its choices, the lightest first.
-    pub places: Vec<Vec<Weight>>,
+    pub places: Rc<Vec<Vec<Weight>>>,
     /// For each rule the places it is about.
     pub rules: Vec<Vec<usize>>,
     /// The most money there is.

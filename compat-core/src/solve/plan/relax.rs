@@ -91,7 +91,10 @@ impl<'a> Planner<'a, '_> {
             .get(wish.slot)
             .map_or(0, |slot| slot.kind);
         let classes = self.built.shelf.classes.get(kind);
-        let parts = classes.into_iter().flatten().map(|class| class.part);
+        let parts = classes
+            .into_iter()
+            .flatten()
+            .filter_map(|class| class.part());
         let away = |span: &Span| -> Option<i64> {
             let one = |wish: &Span| wish.distance(span.low).max(wish.distance(span.high));
             wanted.iter().map(one).min()

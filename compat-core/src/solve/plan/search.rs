@@ -11,6 +11,8 @@
 //!   forbid those, the least step away from them, each place counted once;
 //! - where a failure had nothing to do with the place: its other choices would fail the same way.
 
+use smallvec::SmallVec;
+
 use super::ground::{Failure, Ground, Set, Undo};
 use super::problem::{Found, Judge, Limits, MOST_PLACES, MOST_RULES, Problem};
 use super::weight::{Apart, Weight};
@@ -68,11 +70,7 @@ fn searched(
         any,
         stopped: problem.places.len() > MOST_PLACES || problem.rules.len() > MOST_RULES,
         buffer: Vec::new(),
-        alone: problem
-            .places
-            .iter()
-            .map(|choices| vec![None; choices.len()])
-            .collect(),
+        alone: vec![Vec::new(); problem.places.len()],
     };
     search.run();
     search.found
@@ -431,18 +429,26 @@ impl<J: Judge> Search<'_, J> {
         }
         let rules = self.rules_of.get(place).map_or(&[][..], Vec::as_slice);
         let alone = rules.iter().copied();
-        let alone: Vec<usize> = alone
+        let alone: SmallVec<[usize; 8]> = alone
             .filter(|rule| self.places_of(*rule).len() == 1)
             .collect();
         let mut next = (from < count).then_some(from);
+        if alone.is_empty() {
+            return next;
+        }
         while let Some(choice) = next {
             next = self.moved_on(place, choice, &alone);
             if next == Some(choice) {
                 break;
             }
         }
-        if let Some(known) = self.alone.get_mut(place).and_then(|all| all.get_mut(from)) {
-            *known = Some(next.unwrap_or(count));
+        if let Some(known) = self.alone.get_mut(place) {
+            if known.is_empty() {
+                known.resize(count, None);
+            }
+            if let Some(known) = known.get_mut(from) {
+                *known = Some(next.unwrap_or(count));
+            }
         }
         next
     }

@@ -1,13 +1,18 @@
 //! What can be put on: the parts of the bin and of the price list, those that are alike taken
 //! together.
 
+use std::borrow::Cow;
 use std::collections::BTreeSet;
+use std::collections::hash_map::Entry;
+use std::hash::BuildHasher;
 
+use foldhash::fast::RandomState;
 use foldhash::{HashMap, HashMapExt};
+use smallvec::SmallVec;
 
 use crate::bike::{Line, Stock};
 use crate::catalog::{Catalog, Part};
-use crate::dim::{Cases, read_money};
+use crate::dim::{Cases, Origin, Reading, read_money};
 use crate::text::{At, Fault, FaultKind, Faults, Place};
 
 /// Where a part comes from.
@@ -35,13 +40,41 @@ pub struct Unit {
 /// Parts that are alike in everything a joint can ask of them.
 #[derive(Clone, Debug)]
 pub struct Class<'s> {
-    /// One of them.
-    pub part: &'s Part,
+    stock: &'s Stock,
+    make: usize,
+    /// The numbers of the complaints about them.
+    pub complaints: Vec<usize>,
+    /// What is known of them: the numbers of dimensions, in their order, and of their values.
+    known: Cow<'s, [(u16, u32)]>,
     /// The lines they are on, the cheapest first.
-    pub units: Vec<Unit>,
+    pub units: SmallVec<[Unit; 1]>,
 }
 
-impl Class<'_> {
+impl<'s> Class<'s> {
+    /// One of them.
+    pub fn part(&self) -> Option<&'s Part> {
+        self.stock.makes.part(self.make)
+    }
+
+    /// The number of the value of a dimension: one for all that are equal.
+    pub fn value(&self, dimension: usize) -> Option<u32> {
+        let mut known = self.known.iter();
+        let found = known.find(|(number, _)| usize::from(*number) == dimension);
+        found.map(|(_, value)| *value)
+    }
+
+    /// What makes it another than others of its kind, by the dimensions that tell.
+    fn told(&self, telling: &[bool]) -> Told<'_> {
+        let known = self.known.iter().copied();
+        let told = known.filter(|(number, _)| telling.get(usize::from(*number)) == Some(&true));
+        (told.collect(), &self.complaints)
+    }
+
+    /// The numbers of the dimensions of which something is known, and of their values.
+    pub fn known(&self) -> &[(u16, u32)] {
+        &self.known
+    }
+
     /// The lines of the first so many, the cheapest first.
     pub fn taken(&self, count: usize) -> Option<Vec<Unit>> {
         let mut taken = Vec::new();
@@ -57,6 +90,9 @@ impl Class<'_> {
     }
 }
 
+/// Values that tell a part from others, and the complaints about it.
+type Told<'c> = (SmallVec<[(u16, u32); 12]>, &'c [usize]);
+
 /// The parts that can be put on, by kind.
 #[derive(Debug, Default)]
 pub struct Shelf<'s> {
@@ -64,6 +100,8 @@ pub struct Shelf<'s> {
     list: Option<&'s Stock>,
     /// For each kind its classes, in the order they are first met.
     pub classes: Vec<Vec<Class<'s>>>,
+    /// The values of all lines, by number.
+    values: Vec<Reading>,
     /// How many lines of the price list have no price, and so are passed over.
     pub unpriced: usize,
     /// How many lines there are.
@@ -90,10 +128,14 @@ impl<'s> Shelf<'s> {
             ..Shelf::default()
         };
         let mut faults = Faults::default();
-        let mut telling: HashMap<usize, Vec<usize>> = HashMap::new();
-        let mut classes: HashMap<Likeness<'s>, usize> = HashMap::new();
+        let mut telling: Vec<Option<Vec<bool>>> = vec![None; catalog.kinds().len()];
+        // By what tells parts from others, boiled down to a number; where two have the same, the second
+        // goes to the next.
+        let hasher = RandomState::default();
+        let mut classes: HashMap<u64, (usize, usize)> = HashMap::new();
         for (from, stock) in [(Supply::Bin, bin), (Supply::List, list)] {
             let Some(stock) = stock else { continue };
+            let numbers = shelf.number(stock);
             let mut of_make: Vec<Option<usize>> = vec![None; stock.makes.len()];
             for (number, line) in stock.lines.iter().enumerate() {
                 shelf.lines += 1;
@@ -109,26 +151,51 @@ impl<'s> Shelf<'s> {
                     }
                 };
                 let make = line.make as usize;
-                let Some(part) = stock.makes.get(make) else {
+                let Some(kind) = stock.makes.kind(make) else {
                     continue;
                 };
-                let of_kind = shelf.classes.get_mut(part.kind);
-                let (Some(of_kind), Some(class)) = (of_kind, of_make.get_mut(make)) else {
+                let of_kind = shelf.classes.get_mut(kind);
+                let telling = telling.get_mut(kind);
+                let (Some(of_kind), Some(telling), Some(class)) =
+                    (of_kind, telling, of_make.get_mut(make))
+                else {
                     continue;
                 };
                 let class = class.get_or_insert_with(|| {
-                    let telling = telling
-                        .entry(part.kind)
-                        .or_insert_with(|| telling_dimensions(catalog, part.kind, wanted));
-                    let next = of_kind.len();
-                    let class = *classes.entry(Likeness::of(part, telling)).or_insert(next);
-                    if class == next {
-                        of_kind.push(Class {
-                            part,
-                            units: Vec::new(),
-                        });
+                    let telling =
+                        telling.get_or_insert_with(|| telling_dimensions(catalog, kind, wanted));
+                    let known = stock.makes.known(make);
+                    let known = match numbers.is_empty() {
+                        true => Cow::Borrowed(known),
+                        false => Cow::Owned(renumbered(known, &numbers)),
+                    };
+                    let new = Class {
+                        stock,
+                        make,
+                        complaints: stock.makes.complaints(make),
+                        known,
+                        units: SmallVec::new(),
+                    };
+                    let mut key = hasher.hash_one((kind, new.told(telling)));
+                    loop {
+                        match classes.entry(key) {
+                            Entry::Vacant(place) => {
+                                place.insert((kind, of_kind.len()));
+                                of_kind.push(new);
+                                return of_kind.len() - 1;
+                            }
+                            Entry::Occupied(place) => {
+                                let (of, class) = *place.get();
+                                let there = of_kind.get(class).filter(|_| of == kind);
+                                if there
+                                    .is_some_and(|there| there.told(telling) == new.told(telling))
+                                {
+                                    return class;
+                                }
+                            }
+                        }
+                        key = key.wrapping_add(1);
                     }
-                    class
                 });
                 let count = match from {
                     Supply::Bin => Some(line.quantity),
@@ -150,14 +217,48 @@ impl<'s> Shelf<'s> {
         let (bin, list) = (shelf.bin, shelf.list);
         let id = |unit: &Unit| id(bin, list, unit);
         for class in shelf.classes.iter_mut().flatten() {
-            class
-                .units
-                .sort_by(|a, b| (a.price, a.from, id(a)).cmp(&(b.price, b.from, id(b))));
+            class.units.sort_by(|a, b| {
+                (a.price, a.from)
+                    .cmp(&(b.price, b.from))
+                    .then_with(|| id(a).cmp(id(b)))
+            });
         }
         for of_kind in &mut shelf.classes {
             of_kind.retain(|class| !class.units.is_empty());
         }
         faults.or(shelf)
+    }
+
+    /// Takes in the values of a list. Says the number of each where that is another than in the list.
+    fn number(&mut self, stock: &'s Stock) -> Vec<u32> {
+        let reading = |cases: &Cases| Reading {
+            cases: cases.clone(),
+            origin: Origin::Stated(Place::default()),
+        };
+        if self.values.is_empty() {
+            self.values = stock.makes.values().iter().map(reading).collect();
+            return Vec::new();
+        }
+        let known = (0_u32..).zip(&self.values);
+        let known: HashMap<&Cases, u32> = known
+            .map(|(number, value)| (&value.cases, number))
+            .collect();
+        let mut new = Vec::new();
+        let mut numbers = Vec::new();
+        for cases in stock.makes.values() {
+            let next = u32::try_from(self.values.len() + new.len()).unwrap_or(u32::MAX);
+            numbers.push(known.get(cases).copied().unwrap_or_else(|| {
+                new.push(reading(cases));
+                next
+            }));
+        }
+        self.values.extend(new);
+        numbers
+    }
+
+    /// A value, as a reading from the shelf.
+    pub fn value(&self, number: u32) -> Option<&Reading> {
+        self.values.get(number as usize)
     }
 
     /// The list a unit stands on, and its line.
@@ -189,10 +290,11 @@ impl<'s> Shelf<'s> {
     /// an adaptor of the catalogue can be had from.
     pub fn like(&self, part: &Part) -> Vec<&Unit> {
         let same = |class: &&Class| {
-            let pairs = part.entries.iter().zip(&class.part.entries);
-            pairs.into_iter().all(|(wanted, there)| {
+            let mut wanted = part.entries.iter().enumerate();
+            wanted.all(|(number, wanted)| {
+                let there = class.value(number).and_then(|value| self.value(value));
+                let there = there.map(|reading| &reading.cases);
                 let wanted = wanted.deciding().map(|reading| &reading.cases);
-                let there = there.deciding().map(|reading| &reading.cases);
                 wanted.is_none() || wanted == there
             })
         };
@@ -238,45 +340,30 @@ fn price(stock: &Stock, line: &Line, from: Supply, worth: bool) -> Result<Option
     })
 }
 
-/// The dimensions of a kind that any end presents, or a wish is about.
+/// Which dimensions of a kind any end presents, or a wish is about.
 fn telling_dimensions(
     catalog: &Catalog,
     kind: usize,
     wanted: &BTreeSet<(usize, usize)>,
-) -> Vec<usize> {
-    let ends = catalog.body(kind).ends.iter();
-    let mut all: Vec<usize> = ends
-        .flat_map(|end| end.fields.iter().map(|(_, number)| *number))
-        .chain(
-            wanted
-                .iter()
-                .filter(|(of, _)| *of == kind)
-                .map(|(_, number)| *number),
-        )
-        .collect();
-    all.sort_unstable();
-    all.dedup();
-    all
-}
-
-/// What makes two parts alike.
-#[derive(PartialEq, Eq, Hash)]
-struct Likeness<'s> {
-    kind: usize,
-    said: Vec<(usize, &'s Cases)>,
-    complaints: Vec<usize>,
-}
-
-impl<'s> Likeness<'s> {
-    fn of(part: &'s Part, telling: &[usize]) -> Likeness<'s> {
-        let said = telling.iter().filter_map(|number| {
-            let reading = part.entries.get(*number)?.deciding()?;
-            Some((*number, &reading.cases))
-        });
-        Likeness {
-            kind: part.kind,
-            said: said.collect(),
-            complaints: part.complaints.iter().map(|(number, _)| *number).collect(),
+) -> Vec<bool> {
+    let body = catalog.body(kind);
+    let mut told = vec![false; body.dimensions.len()];
+    let ends = body.ends.iter().flat_map(|end| &end.fields);
+    let presented = ends.map(|(_, number)| *number);
+    let wanted = wanted.iter().filter(|(of, _)| *of == kind);
+    for number in presented.chain(wanted.map(|(_, number)| *number)) {
+        if let Some(told) = told.get_mut(number) {
+            *told = true;
         }
     }
+    told
+}
+
+/// What is known of a part of a list, by the numbers the shelf has for its values.
+fn renumbered(known: &[(u16, u32)], numbers: &[u32]) -> Vec<(u16, u32)> {
+    let known = known.iter().map(|(dimension, value)| {
+        let number = numbers.get(*value as usize);
+        (*dimension, number.copied().unwrap_or(*value))
+    });
+    known.collect()
 }

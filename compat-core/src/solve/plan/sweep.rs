@@ -12,9 +12,9 @@ use std::rc::Rc;
 use smallvec::SmallVec;
 
 use super::build::{Built, Choice, Demand};
+use super::shelf::{Class, Shelf};
 use crate::bike::JointAt;
-use crate::catalog::Part;
-use crate::dim::{Cases, Entry, Label, Origin, Reading, Span};
+use crate::dim::{Cases, Origin, Reading, Span};
 use crate::solve::judge::{Setting, quick};
 use crate::solve::known::Known;
 use crate::text::Place;
@@ -24,8 +24,8 @@ use crate::verdict::{Field, Verdict};
 /// are: nothing where it was not judged yet.
 #[derive(Debug)]
 pub(super) struct Row {
-    /// By sort; nothing inside where the rule forbids it.
-    pub(super) open: Vec<Option<Option<i64>>>,
+    /// By sort.
+    open: Vec<i64>,
     /// How many were judged by themselves and are forbidden.
     pub(super) missed: usize,
     /// True where they were judged together.
@@ -49,16 +49,26 @@ impl Row {
     /// How many a rule may turn down one by one before it is asked about all.
     pub(super) const PATIENCE: usize = 2;
 
+    /// Stands where nothing was judged yet.
+    const UNKNOWN: i64 = -1;
+    /// Stands where the rule forbids it.
+    const FORBIDDEN: i64 = i64::MAX;
+
+    /// What is left open with a sort; nothing inside where the rule forbids it.
     pub(super) fn of(&self, sort: usize) -> Option<Option<i64>> {
-        self.open.get(sort).copied().flatten()
+        match self.open.get(sort).copied() {
+            None | Some(Row::UNKNOWN) => None,
+            Some(Row::FORBIDDEN) => Some(None),
+            Some(open) => Some(Some(open)),
+        }
     }
 
     pub(super) fn put(&mut self, sort: usize, open: Option<i64>) {
         if self.open.len() <= sort {
-            self.open.resize(sort + 1, None);
+            self.open.resize(sort + 1, Row::UNKNOWN);
         }
         if let Some(known) = self.open.get_mut(sort) {
-            *known = Some(open);
+            *known = open.unwrap_or(Row::FORBIDDEN);
         }
     }
 }
@@ -118,13 +128,13 @@ impl<'a> Built<'a> {
         row: &mut Row,
     ) -> Reached {
         let ready = self.ready(rule, position, choices, (from, count));
-        let Some((at, place, slot, touched)) = ready else {
+        let Some((at, slot, touched)) = ready else {
             return Reached::Unsettled(from);
         };
         let fields = Known::stated(self.catalog, &self.trial).fields_of(at, slot);
         let together = match row.swept || self.in_vain(rule, position) {
             true => None,
-            false => Some(self.alike(rule, position, slot, &fields)),
+            false => Some(self.alike(rule, position, &fields)),
         };
         row.swept = true;
         let inferred = self.inferred(&touched);
@@ -150,7 +160,7 @@ impl<'a> Built<'a> {
         };
         let (mut judged, mut settled) = (0_usize, 0_usize);
         for alike in together.iter().flat_map(|alike| alike.iter()) {
-            let Some(part) = self.taken(place, slot, alike.choice) else {
+            let Some(part) = self.taken(rule, position, alike.choice) else {
                 continue;
             };
             let mut stack: SmallVec<[usize; 16]> = SmallVec::new();
@@ -166,7 +176,7 @@ impl<'a> Built<'a> {
                     let free = alike.numbers.iter().position(|free| free == number);
                     let reading = match free {
                         Some(free) => whole.get(free),
-                        None => part.entries.get(*number).and_then(Entry::deciding),
+                        None => self.reading(part, *number),
                     };
                     cells.set(*field, reading);
                 }
@@ -201,10 +211,9 @@ impl<'a> Built<'a> {
                 break;
             };
             let known = row.of(sort as usize).or_else(|| {
-                let part = self.taken(place, slot, choice)?;
+                let part = self.taken(rule, position, choice)?;
                 for (field, number) in &fields {
-                    let entry = part.entries.get(*number);
-                    cells.set(*field, entry.and_then(Entry::deciding));
+                    cells.set(*field, self.reading(part, *number));
                 }
                 singles += 1;
                 let open = open(quick(self.catalog, at.family, &cells, setting));
@@ -234,15 +243,15 @@ impl<'a> Built<'a> {
         reached
     }
 
-    /// Puts a joint on the trial bike with one of the parts that may go to a place. Says the joint, the
-    /// place and its slot, and which slots of the joint are touched.
+    /// Puts a joint on the trial bike with one of the parts that may go to a place. Says the joint,
+    /// the slot of the place, and which slots of the joint are touched.
     fn ready(
         &mut self,
         rule: usize,
         position: usize,
         choices: &mut [usize],
         (from, count): (usize, usize),
-    ) -> Option<(JointAt, usize, usize, Vec<usize>)> {
+    ) -> Option<(JointAt, usize, Vec<usize>)> {
         let known = self.rules.get(rule)?;
         let Demand::Joint(at) = known.demand else {
             return None;
@@ -253,24 +262,58 @@ impl<'a> Built<'a> {
         if !self.catalog.slots().get(slot)?.means.is_empty() {
             return None;
         }
-        for choice in from..count {
-            self.sight(rule, position, choice);
+        let met = |built: &Self| Some(built.rules.get(rule)?.seen.get(position)?.met);
+        if met(self) != Some(true) {
+            for choice in 0..self.places.get(place)?.choices.len() {
+                self.sight(rule, position, choice);
+            }
+            let seen = self.rules.get_mut(rule).map(|rule| &mut rule.seen);
+            seen?.get_mut(position)?.met = true;
         }
-        let sound = (from..count).find(|choice| self.taken(place, slot, *choice).is_some())?;
+        let sound = (from..count).find(|choice| self.taken(rule, position, *choice).is_some())?;
         *choices.get_mut(position)? = sound;
         let touched = self.on_trial(rule, at, choices)?;
-        touched
-            .contains(&slot)
-            .then_some((at, place, slot, touched))
+        touched.contains(&slot).then_some((at, slot, touched))
     }
 
-    /// The part that a choice takes off the shelf, where nobody complains of it.
-    fn taken(&self, place: usize, slot: usize, choice: usize) -> Option<&'a Part> {
+    /// The part that a choice takes off the shelf, where nobody complains of what a rule sees of it.
+    pub(super) fn taken(
+        &self,
+        rule: usize,
+        position: usize,
+        choice: usize,
+    ) -> Option<&'a Class<'a>> {
+        let known = self.rules.get(rule)?;
+        let (Demand::Joint(at), place) = (&known.demand, *known.places.get(position)?) else {
+            return None;
+        };
         let Choice::Take(class) = self.choice(place, choice) else {
             return None;
         };
-        self.part_of(slot, class)
-            .filter(|part| part.complaints.is_empty())
+        let slot = self.places.get(place)?.slot;
+        let kind = self.catalog.slots().get(slot)?.kind;
+        let shelf: &'a Shelf<'a> = self.shelf;
+        let class = shelf.class(kind, class)?;
+        if class.complaints.is_empty() {
+            return Some(class);
+        }
+        let complaints = &self.catalog.body(kind).complaints;
+        let mine = self.joint(*at)?.ends.iter().flatten();
+        let mut mine = mine.filter(|end| end.slot == slot);
+        let speaks = mine.any(|end| {
+            let mut all = class.complaints.iter();
+            all.any(|number| {
+                let complaint = complaints.get(*number);
+                complaint.is_none_or(|complaint| complaint.ends.contains(&end.end))
+            })
+        });
+        (!speaks).then_some(class)
+    }
+
+    /// What decides a dimension of a part on the shelf.
+    fn reading(&self, class: &Class<'a>, dimension: usize) -> Option<&'a Reading> {
+        let shelf: &'a Shelf<'a> = self.shelf;
+        shelf.value(class.value(dimension)?)
     }
 
     /// True where judging many at once has not paid.
@@ -284,13 +327,7 @@ impl<'a> Built<'a> {
     }
 
     /// The sorts of a place that differ in numbers alone, cut into boxes.
-    fn alike(
-        &mut self,
-        rule: usize,
-        position: usize,
-        slot: usize,
-        fields: &[(Field, usize)],
-    ) -> Rc<[Alike]> {
+    fn alike(&mut self, rule: usize, position: usize, fields: &[(Field, usize)]) -> Rc<[Alike]> {
         let seen = |built: &Self| {
             let rule = built.rules.get(rule)?;
             Some((
@@ -320,10 +357,10 @@ impl<'a> Built<'a> {
             }
             let met = met.get_mut(index).map(|met| std::mem::replace(met, true));
             if let Some(part) = self
-                .taken(place, slot, choice)
+                .taken(rule, position, choice)
                 .filter(|_| met == Some(false))
             {
-                let (shape, spans) = shape(part, &numbers);
+                let (shape, spans) = self.shape(part, &numbers);
                 groups.entry(shape).or_default().push((sort, choice, spans));
             }
         }
@@ -353,15 +390,32 @@ impl<'a> Built<'a> {
     }
 }
 
+impl<'a> Built<'a> {
+    /// What a part says of some dimensions: what must be the same, and the numbers that may differ.
+    fn shape(&self, class: &Class<'a>, numbers: &[usize]) -> (Shape, SmallVec<[Span; 4]>) {
+        let mut spans = SmallVec::new();
+        let cell = |number: &usize| match class.value(*number) {
+            None => Cell::Unknown,
+            Some(value) => match self.shelf.value(value).and_then(|there| there.cases.span()) {
+                Some(span) => {
+                    spans.push(span);
+                    Cell::Free
+                }
+                None => Cell::Same(value),
+            },
+        };
+        (numbers.iter().map(cell).collect(), spans)
+    }
+}
+
 /// What a part says of a dimension, as far as it must be the same for all of a box.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 enum Cell {
     Unknown,
     /// One number, which may be any.
     Free,
-    /// Several numbers.
-    Numbers(Vec<Span>),
-    Names(Vec<Label>),
+    /// Names, or several numbers, by the number of the value.
+    Same(u32),
 }
 
 impl Cell {
@@ -370,34 +424,10 @@ impl Cell {
     }
 }
 
-type Shape = Vec<Cell>;
+type Shape = SmallVec<[Cell; 12]>;
 
 /// A sort, a choice for it, and its numbers.
 type Member = (u32, usize, SmallVec<[Span; 4]>);
-
-/// What a part says of some dimensions: what must be the same, and the numbers that may differ.
-fn shape(part: &Part, numbers: &[usize]) -> (Shape, SmallVec<[Span; 4]>) {
-    let mut spans = SmallVec::new();
-    let cell = |number: &usize| {
-        let entry = part.entries.get(*number);
-        match entry
-            .and_then(Entry::deciding)
-            .map(|reading| &reading.cases)
-        {
-            None => Cell::Unknown,
-            Some(Cases::Names(names)) => Cell::Names(names.to_vec()),
-            Some(Cases::Numbers(all)) => match all.as_slice() {
-                [span] => {
-                    spans.push(*span);
-                    Cell::Free
-                }
-                all => Cell::Numbers(all.to_vec()),
-            },
-        }
-    };
-    let shape = numbers.iter().map(cell).collect();
-    (shape, spans)
-}
 
 /// Cuts sorts in two, and the halves again, along the number in which they differ most.
 fn cut(members: &mut [Member], from: usize, boxes: &mut Vec<Stretch>) -> usize {

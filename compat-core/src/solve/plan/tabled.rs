@@ -1,5 +1,7 @@
 //! A problem that was written out, read back: the same search over nothing but its tables.
 
+use std::rc::Rc;
+
 use super::export::Export;
 use super::problem::{Judge, Problem};
 use super::weight::Weight;
@@ -36,8 +38,7 @@ impl Export {
         };
         for place in &self.places {
             let weights = place.choices.iter();
-            problem
-                .places
+            Rc::make_mut(&mut problem.places)
                 .push(weights.map(|choice| weight(choice.weight)).collect());
         }
         let mut tabled = Tabled::default();

@@ -41,6 +41,11 @@ impl<'a> Built<'a> {
             .get_mut(rule)
             .and_then(|rule| rule.seen.get_mut(position));
         let Some(seen) = seen else { return 0 };
+        if seen.of_choice.is_empty() {
+            let place = self.places.get(place);
+            let count = place.map_or(0, |place| place.choices.len());
+            seen.of_choice.resize(count, None);
+        }
         let next = u32::try_from(seen.alike.len()).unwrap_or(u32::MAX);
         let number = *seen.alike.entry(sight).or_insert(next);
         if let Some(known) = seen.of_choice.get_mut(choice) {
@@ -60,41 +65,38 @@ impl<'a> Built<'a> {
                     && self.request.bike.part(slot).is_some()
                     && self.laced_with(slot).is_empty() =>
             {
-                return Sight::Part(Vec::new(), Vec::new());
+                return Sight::Part(SmallVec::new(), SmallVec::new());
             }
             Choice::AsItIs => return Sight::AsItIs,
             Choice::Empty => return Sight::Empty,
             Choice::Take(class) => class,
         };
-        let part = self.part_of(slot, class);
-        match (demand, part) {
-            (Demand::Joint(at), Some(part)) => {
-                let mut said: Vec<Option<Cases>> = Vec::new();
-                let mut against: Vec<usize> = Vec::new();
+        let kind = self.catalog.slots().get(slot).map(|slot| slot.kind);
+        let there = kind.and_then(|kind| self.shelf.class(kind, class));
+        match (demand, there) {
+            (Demand::Joint(at), Some(there)) => {
                 let (Some(joint), Some(family)) = (self.joint(*at), FAMILIES.get(at.family)) else {
                     return Sight::Class(class);
                 };
-                let body = self.catalog.body(part.kind);
+                let mut said = SmallVec::new();
+                let mut against = SmallVec::new();
                 let dimensions = joint.dimensions(self.catalog, family);
                 for (end, numbers) in joint.ends.iter().zip(dimensions) {
                     let Some(end) = end.as_ref().filter(|end| end.slot == slot) else {
                         continue;
                     };
-                    for number in numbers {
-                        let entry = number.and_then(|number| part.entries.get(number));
-                        let reading = entry.and_then(|entry| entry.deciding());
-                        said.push(reading.map(|reading| reading.cases.clone()));
+                    let values = numbers.iter();
+                    said.extend(values.map(|number| there.value((*number)?)));
+                    if there.complaints.is_empty() {
+                        continue;
                     }
-                    let speaks = |(number, _): &&(usize, crate::text::Place)| {
-                        let complaint = body.complaints.get(*number);
+                    let complaints =
+                        kind.map_or(&[][..], |kind| &self.catalog.body(kind).complaints);
+                    let speaks = |number: &&usize| {
+                        let complaint = complaints.get(**number);
                         complaint.is_some_and(|complaint| complaint.ends.contains(&end.end))
                     };
-                    against.extend(
-                        part.complaints
-                            .iter()
-                            .filter(speaks)
-                            .map(|(number, _)| *number),
-                    );
+                    against.extend(there.complaints.iter().filter(speaks).copied());
                 }
                 // What the trade calls a name here may be another in this slot.
                 let means = self
@@ -103,25 +105,19 @@ impl<'a> Built<'a> {
                     .get(slot)
                     .is_some_and(|slot| !slot.means.is_empty());
                 if means {
-                    let mut part = part.clone();
-                    self.catalog.meant_in(slot, &mut part);
-                    let entries = part.entries.iter().filter_map(|entry| entry.deciding());
-                    said.extend(entries.map(|reading| Some(reading.cases.clone())));
+                    said.extend(there.known().iter().map(|(_, value)| Some(*value)));
+                    against.extend(there.known().iter().map(|(number, _)| usize::from(*number)));
                 }
                 Sight::Part(said, against)
             }
-            (Demand::Ends(own), Some(part)) if *own == slot => {
-                let known = part.entries.iter().enumerate();
-                let known = known.filter(|(_, entry)| !entry.is_unknown());
-                Sight::Part(Vec::new(), known.map(|(number, _)| number).collect())
+            (Demand::Ends(own), Some(there)) if *own == slot => {
+                let known = there.known().iter();
+                let known = known.map(|(number, _)| usize::from(*number));
+                Sight::Part(SmallVec::new(), known.collect())
             }
-            (Demand::Wish(wish), Some(part)) => {
-                let entry = part.entries.get(wish.dimension);
-                let reading = entry.and_then(|entry| entry.deciding());
-                Sight::Part(
-                    vec![reading.map(|reading| reading.cases.clone())],
-                    Vec::new(),
-                )
+            (Demand::Wish(wish), Some(there)) => {
+                let value = there.value(wish.dimension);
+                Sight::Part(SmallVec::from_iter([value]), SmallVec::new())
             }
             (Demand::Shared(family), Some(_)) => {
                 // Which line a part of the same kind is taken from; else what the one joint sees that is
@@ -138,14 +134,14 @@ impl<'a> Built<'a> {
                 }
             }
             (Demand::Enough(_) | Demand::Not(_), _) => Sight::Class(class),
-            _ => Sight::Part(Vec::new(), Vec::new()),
+            _ => Sight::Part(SmallVec::new(), SmallVec::new()),
         }
     }
 
     /// A part of a class, as it is on the shelf.
     pub fn part_of(&self, slot: usize, class: usize) -> Option<&'a Part> {
         let kind = self.catalog.slots().get(slot)?.kind;
-        Some(self.shelf.class(kind, class)?.part)
+        self.shelf.class(kind, class)?.part()
     }
 
     /// Puts the choices of a rule on the trial bike; says which slots they touch.
@@ -177,7 +173,7 @@ impl<'a> Built<'a> {
                         .get(slot)
                         .map_or(usize::MAX, |slot| slot.kind);
                     let made = || {
-                        let mut part = self.shelf.class(kind, class)?.part.clone();
+                        let mut part = self.shelf.class(kind, class)?.part()?.clone();
                         self.catalog.meant_in(slot, &mut part);
                         Some(part)
                     };
@@ -509,8 +505,9 @@ impl Judge for Built<'_> {
                 self.sight(rule, other, *choice)
             });
         }
-        let taken = self.rules.get_mut(rule)?.rows.remove(&key);
-        let mut row = taken.unwrap_or_default();
+        let number = self.rules.get_mut(rule)?.row(key);
+        let kept = self.rules.get_mut(rule)?.rows.get_mut(number)?;
+        let mut row = std::mem::take(kept);
         let mut next = from;
         let found = loop {
             // Over those that are known to be forbidden at once.
@@ -536,7 +533,10 @@ impl Judge for Built<'_> {
                 break None;
             }
             let sort = self.sight(rule, position, next) as usize;
-            if row.of(sort).is_none() && row.missed >= Row::PATIENCE {
+            if row.of(sort).is_none()
+                && row.missed >= Row::PATIENCE
+                && self.taken(rule, position, next).is_some()
+            {
                 match self.sweep(rule, position, choices, (next, count), &mut row) {
                     Reached::Allowed(choice) => break Some(choice),
                     Reached::End => break None,
@@ -560,7 +560,7 @@ impl Judge for Built<'_> {
             }
             next += 1;
         };
-        self.rules.get_mut(rule)?.rows.insert(key, row);
+        *self.rules.get_mut(rule)?.rows.get_mut(number)? = row;
         found
     }
 }

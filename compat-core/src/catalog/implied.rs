@@ -1,0 +1,100 @@
+//! What names imply, and which rows of it can speak where a name stands.
+
+use std::ops::Deref;
+use std::sync::OnceLock;
+
+use foldhash::HashMap;
+use smallvec::SmallVec;
+
+use super::book::Implied;
+use crate::dim::{Cases, Label};
+use crate::text::{Packed, Packer, Unpacker};
+use crate::verdict::Field;
+
+/// The rows of a page, in their order.
+#[derive(Clone, Debug, Default)]
+pub struct ImpliedRows {
+    rows: Vec<Implied>,
+    sorted: OnceLock<Sorted>,
+}
+
+/// The numbers of the rows that ask for a name, by the first name they ask for, and of the others.
+#[derive(Clone, Debug, Default)]
+struct Sorted {
+    named: Vec<(Field, HashMap<Label, Vec<u16>>)>,
+    others: Vec<u16>,
+}
+
+impl ImpliedRows {
+    /// The rows that can speak where `name` stands in a field, in their order. Any other asks for a name
+    /// that does not stand there.
+    pub fn where_stands(
+        &self,
+        name: impl Fn(Field) -> Option<Label>,
+    ) -> impl Iterator<Item = &Implied> {
+        let sorted = self.sorted.get_or_init(|| Sorted::of(&self.rows));
+        let mut numbers: SmallVec<[u16; 32]> = SmallVec::from_slice(&sorted.others);
+        for (field, of) in &sorted.named {
+            let asked = name(*field).and_then(|name| of.get(&name));
+            numbers.extend_from_slice(asked.map_or(&[], Vec::as_slice));
+        }
+        numbers.sort_unstable();
+        let numbers = numbers.into_iter();
+        numbers.filter_map(|number| self.rows.get(usize::from(number)))
+    }
+}
+
+impl Sorted {
+    fn of(rows: &[Implied]) -> Sorted {
+        let mut sorted = Sorted::default();
+        for (number, row) in (0_u16..).zip(rows) {
+            let mut when = row.when.iter();
+            let first = when.find_map(|(field, wanted)| match wanted {
+                Cases::Names(labels) => Some((field, labels)),
+                Cases::Numbers(_) => None,
+            });
+            let Some((field, labels)) = first else {
+                sorted.others.push(number);
+                continue;
+            };
+            let known = sorted.named.iter().position(|(known, _)| known == field);
+            let place = known.unwrap_or_else(|| {
+                sorted.named.push((*field, HashMap::default()));
+                sorted.named.len() - 1
+            });
+            if let Some((_, of)) = sorted.named.get_mut(place) {
+                for label in labels {
+                    of.entry(*label).or_default().push(number);
+                }
+            }
+        }
+        sorted
+    }
+}
+
+impl Deref for ImpliedRows {
+    type Target = [Implied];
+
+    fn deref(&self) -> &[Implied] {
+        &self.rows
+    }
+}
+
+impl FromIterator<Implied> for ImpliedRows {
+    fn from_iter<I: IntoIterator<Item = Implied>>(rows: I) -> Self {
+        ImpliedRows {
+            rows: rows.into_iter().collect(),
+            sorted: OnceLock::new(),
+        }
+    }
+}
+
+impl Packed for ImpliedRows {
+    fn pack(&self, into: &mut Packer) {
+        self.rows.pack(into);
+    }
+
+    fn unpack(from: &mut Unpacker) -> Option<Self> {
+        Some(Vec::unpack(from)?.into_iter().collect())
+    }
+}
