@@ -1,6 +1,6 @@
 //! A plan over bins of 200, 2,000 and 20,000 lines, against the mere reading of the same CSV: bins
 //! whose lines share their ends under ids and prices of their own, and bins whose worn and cut parts
-//! were each measured.
+//! were each measured; and what it takes to say why there is none.
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, missing_docs)]
 
 mod bins;
@@ -72,4 +72,25 @@ fn plan_same(bencher: Bencher<'_, '_>, lines: usize) {
 #[divan::bench(args = LINES)]
 fn plan_measured(bencher: Bencher<'_, '_>, lines: usize) {
     plan(bencher, &bin(lines, true));
+}
+
+/// Why there is no plan, and what would have to give way: the reading of the bin is not counted.
+fn conflict(bencher: Bencher<'_, '_>, text: &str) {
+    let catalog = Catalog::compiled();
+    let question = Question::apart(&catalog, text);
+    bencher.bench_local(|| {
+        let planned = question.job.plan(black_box(&question.asked())).unwrap();
+        assert!(!planned.conflict.is_empty() && !planned.give_way.is_empty());
+        planned.outcome
+    });
+}
+
+#[divan::bench(args = LINES)]
+fn conflict_same(bencher: Bencher<'_, '_>, lines: usize) {
+    conflict(bencher, &bin(lines, false));
+}
+
+#[divan::bench(args = LINES)]
+fn conflict_measured(bencher: Bencher<'_, '_>, lines: usize) {
+    conflict(bencher, &bin(lines, true));
 }

@@ -110,6 +110,9 @@ pub fn run(wanted: &Plan, shared: &Shared) -> Result<Answer, Trouble> {
         text,
         aside,
         exit: match report.outcome {
+            "planned" if report.plans.first().is_some_and(|plan| plan.open > 0) => {
+                Exit::MeasureFirst
+            }
             "planned" => Exit::Fits,
             "stopped" => Exit::Stopped,
             _ => Exit::DoesNotFit,

@@ -78,9 +78,13 @@ fn summary(report: &PlanReport) -> String {
         count(searched.slots, "slot", "slots"),
     );
     match (report.outcome, report.plans.first()) {
-        ("planned", Some(plan)) if plan.changes == 0 => {
-            format!("planned: nothing has to change ({over})")
-        }
+        ("planned", Some(plan)) if plan.changes == 0 => match plan.open {
+            0 => format!("planned: nothing has to change ({over})"),
+            open => format!(
+                "planned: no change, {} to measure first ({over})",
+                count(open, "thing", "things")
+            ),
+        },
         ("planned", Some(plan)) => {
             let besides = match plan.besides.len() {
                 0 => String::new(),

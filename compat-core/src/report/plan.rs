@@ -11,10 +11,10 @@ use crate::dim::{Cases, show_money};
 use crate::explain::{count, list};
 use crate::solve::Known;
 use crate::solve::plan::{
-    Act, Asked, Demand, Lack, Plan, Planned, Relaxed, Supply, Unit, Weight, Why,
+    Act, Asked, Built, Demand, Lack, Plan, Planned, Relaxed, Supply, Unit, Weight, Why,
 };
 use crate::text::{Files, clean_line};
-use crate::verdict::Verdict;
+use crate::verdict::{Holds, Verdict};
 
 /// The cheapest plans, or why there is none.
 #[derive(Clone, Debug, Serialize)]
@@ -342,6 +342,15 @@ impl Says<'_> {
         let measure = measure
             .filter(|finding| !finding.standing && finding.verdict == Verdict::MeasureFirst.words())
             .map(|finding| format!("{}: {}", finding.joint, finding.headline));
+        let after = self.asked.bike.with(swap).0;
+        let wishes = self.asked.wishes.wishes.iter();
+        let open =
+            wishes.filter(|wish| Built::wish_holds(after.part(wish.slot), wish) == Holds::Open);
+        let open = open.map(|wish| {
+            let wished = self.demand(&Demand::Wish(wish.clone()));
+            format!("{wished}: nobody knows of the one that is there")
+        });
+        let measure = measure.chain(open);
         let bare = check.off.iter().map(|caution| caution.say.clone());
         let mut cautions: Vec<String> = bare.collect();
         let judged = check.findings.iter().chain(&check.quiet);
