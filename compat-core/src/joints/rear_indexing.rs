@@ -14,7 +14,7 @@ family! {
     ends {
         shifter { speeds: Count, system: Name, pull: Length, uneven: Length, whole_pull: Length }
         derailleur { system: Name, ratio: Ratio }
-        cassette { speeds: Count, cogs_of: Name, pitch: Length, fitting: Name }
+        cassette { speeds: Count, cogs_of: Name, pitch: Length, fitting: Name, largest_cog: Count }
         converter (optional) { ratio: Ratio, shifter: Name, derailleur: Name, cogs: Name }
     }
     limits { most_off: Length, least_spare: Length }
