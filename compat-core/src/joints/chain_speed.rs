@@ -126,7 +126,12 @@ fn chain_and<'a>(ends: &Ends<'a>, tooth: Dim<'a, Length>) -> Inside<'a> {
 
 /// The inner width of the chain against a tooth that stands alone.
 fn tooth<T: Trace>((inside, speeds, tooth): Inside<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
-    why.at_least(THICK_TOOTH, &(inside - tooth).resting_on(speeds), rule.room_for_tooth);
+    // What the chain is made for counts only where it tells how wide the chain is inside.
+    let room = match inside.span() {
+        Some(_) => inside - tooth,
+        None => (inside - tooth).resting_on(speeds),
+    };
+    why.at_least(THICK_TOOTH, &room, rule.room_for_tooth);
 }
 
 /// Chains for more than twelve speeds are narrower inside than every other.

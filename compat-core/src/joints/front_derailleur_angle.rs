@@ -6,8 +6,8 @@ use super::family::family;
 
 family! {
     ends {
-        derailleur { least: Angle, most: Angle }
-        frame { angle: Angle }
+        derailleur { least: Angle, most: Angle, system: Name, pull: Name }
+        frame { angle: Angle, class: Name }
     }
     codes { TOO_SMALL = "angle-too-small", TOO_LARGE = "angle-too-large" }
 }

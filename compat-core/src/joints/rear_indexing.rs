@@ -13,8 +13,8 @@ use crate::verdict::{Field, Grade, Side};
 family! {
     ends {
         shifter { speeds: Count, system: Name, pull: Length, uneven: Length, whole_pull: Length }
-        derailleur { system: Name, ratio: Ratio }
-        cassette { speeds: Count, cogs_of: Name, pitch: Length, fitting: Name }
+        derailleur { system: Name, ratio: Ratio, steps: Count }
+        cassette { speeds: Count, cogs_of: Name, pitch: Length, fitting: Name, largest_cog: Count }
         converter (optional) { ratio: Ratio, shifter: Name, derailleur: Name, cogs: Name }
     }
     limits { most_off: Length, least_spare: Length }
@@ -43,6 +43,7 @@ family! {
         FOR_DERAILLEUR = "converter-derailleur",
         FOR_COGS = "converter-cogs",
         CLICKS = "clicks",
+        MOTOR_STEPS = "motor-steps",
         STEP = "step",
         STEP_SHORT = "step-short",
         STEP_LONG = "step-long",
@@ -78,6 +79,9 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     // An electronic derailleur steps by itself: it is the derailleur that wants its own cogs, and
     // the lever has no clicks to count.
     if electronic(rule, shifter.system.label()) {
+        if electronic(rule, derails) {
+            why.not_below(MOTOR_STEPS, &derailleur.steps.sum(), cassette.speeds);
+        }
         return why.pair(COGS, rule.sets, derailleur.system, cassette.cogs_of);
     }
     why.pair(COGS, rule.sets, shifter.system, cassette.cogs_of);

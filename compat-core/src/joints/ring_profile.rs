@@ -6,7 +6,7 @@ use super::family::family;
 
 family! {
     ends {
-        rings { profile: Name, count: Count, largest_ring: Count, smallest_ring: Count }
+        rings { profile: Name, count: Count, largest_ring: Count, smallest_ring: Count, tooth_width: Length }
         chain (optional) { speeds: Count }
         front (optional) { mount: Name }
     }
