@@ -54,6 +54,8 @@ mod solvers;
 mod spacers;
 #[path = "core/spokes.rs"]
 mod spokes;
+#[path = "core/stock.rs"]
+mod stock;
 #[path = "core/tidy.rs"]
 mod tidy;
 #[path = "core/tyres.rs"]

@@ -437,3 +437,27 @@ fn a_line_is_taken_no_more_often_than_it_is_there() {
     assert!(tyres(1).plans.is_empty());
     assert_eq!(tyres(2).plans[0].steps.len(), 2);
 }
+
+#[test]
+fn a_wish_that_stays_open_is_told() {
+    let bike = bike(b"[frame]\n[cassette]\nspeeds = 11\n", &[]);
+    let (wishes, bin) = (
+        wishes("cassette = { largest_cog = \"at least 46\" }"),
+        stock("id,kind,price\nA,grips,5\n"),
+    );
+    let labour = compat_core::catalog::Labour::usual(catalog());
+    let asked = Asked {
+        unmeasured: true,
+        ..asked(&bike, &wishes, Some(&bin), None, &labour)
+    };
+    let report = Job::new(catalog()).plan(&asked).unwrap();
+    let best = &report.plans[0];
+    assert_eq!((best.changes, best.open), (0, 1));
+    assert!(
+        best.measure
+            .iter()
+            .any(|one| one.contains("largest cog of the cassette")),
+        "{:?}",
+        best.measure
+    );
+}
