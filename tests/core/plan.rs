@@ -461,3 +461,35 @@ fn a_wish_that_stays_open_is_told() {
         best.measure
     );
 }
+
+#[test]
+fn a_part_that_is_known_to_be_bad_is_not_put_on() {
+    let bike = bike(TRAIL, FRAME);
+    let swap = include_str!("../../examples/swaps/trail-shock-shorter-stroke.toml");
+    let check = |more: &str| {
+        let mut job = Job::new(catalog());
+        let swap = format!("{swap}{more}");
+        let swap = job.swap("swap.toml", swap.as_bytes(), None).unwrap();
+        let report = job.check(&bike, Some(&swap), Options::default());
+        (report.verdict, report.unjudged)
+    };
+    let (sound, _) = check("");
+    assert!(sound <= Verdict::FitsWith);
+    let (verdict, unjudged) = check("complaint = \"loses air\"\n");
+    assert_eq!(verdict, Verdict::MeasureFirst);
+    assert!(
+        unjudged.iter().any(|one| one.contains("seals")),
+        "{unjudged:?}"
+    );
+    // Of two that fit, the planner takes the sound one, though it costs more.
+    let wishes = wishes("change = [\"shock\"]");
+    let line = |id: &str, complaint: &str, price: u32| {
+        format!("{id},shock,200x51,inline,eyelet,30x8,eyelet,22.2x8,{complaint},{price}\n")
+    };
+    let header = "id,kind,size,shape,upper_mount,upper,lower_mount,lower,complaint,price\n";
+    let both = format!("{header}{}{}", line("A", "loses air", 5), line("B", "", 90));
+    let best = &report(&bike, &wishes, &stock(&both)).plans[0];
+    assert_eq!(best.bin[0].id, "B");
+    let bad = format!("{header}{}", line("A", "loses air", 5));
+    assert!(report(&bike, &wishes, &stock(&bad)).plans.is_empty());
+}

@@ -177,7 +177,13 @@ fn slot(
     };
     let deciding = place.findings.first().map(|finding| words.head(finding));
     let joints = place.findings.len();
+    let worst = place.findings.first().map(|finding| finding.outcome);
+    let itself = place
+        .complaint
+        .filter(|_| worst != Some(Verdict::DoesNotFit));
+    let itself = itself.map(|complaint| words.against_itself(place.slot, complaint));
     let (reason, code) = match (&deciding, place.verdict) {
+        _ if itself.is_some() => (itself.unwrap_or_default(), String::new()),
         (None, _) => (
             "no rule here judges it on this bike".to_owned(),
             String::new(),

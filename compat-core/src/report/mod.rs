@@ -12,6 +12,7 @@ mod off;
 mod order;
 mod plan;
 mod purchase;
+mod reasons;
 mod words;
 
 use serde::Serialize;
@@ -243,6 +244,9 @@ impl Report {
             .iter()
             .map(|unjudged| {
                 let slot = words.slot_title(unjudged.slot);
+                if let Some(complaint) = unjudged.complaint {
+                    return words.against_itself(unjudged.slot, complaint);
+                }
                 match unjudged.missing {
                     Some(missing) => {
                         let missing = words.slot_title(missing);

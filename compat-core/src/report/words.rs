@@ -44,6 +44,19 @@ impl Words<'_> {
             .unwrap_or_default()
     }
 
+    /// What is said of a part that somebody complains of, whatever it is joined to.
+    pub(super) fn against_itself(&self, slot: usize, complaint: usize) -> String {
+        let kind = self.catalog.slots().get(slot).map(|slot| slot.kind);
+        let all = kind.map_or(&[][..], |kind| &self.catalog.body(kind).complaints);
+        let title = self.slot_title(slot);
+        all.get(complaint).map_or_else(String::new, |complaint| {
+            format!(
+                "{title}: `{}`, somebody said of it: {}",
+                complaint.word, complaint.ask
+            )
+        })
+    }
+
     pub(super) fn dimension_title(&self, slot: usize, dimension: usize) -> String {
         let kind = self
             .catalog

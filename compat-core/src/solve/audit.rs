@@ -7,6 +7,7 @@ use super::check::{Before, Finding, Options, joint, stood};
 use super::infer::infer;
 use super::judge::{About, Setting, quick};
 use super::known::Known;
+use super::unjudged::against_itself;
 use crate::bike::{Bike, Graph, JointAt, Stock};
 use crate::catalog::{Catalog, Part};
 use crate::dim::Reading;
@@ -19,6 +20,8 @@ pub struct Place {
     pub slot: usize,
     /// The verdict over every joint it would take part in; `measure first` where none is judged.
     pub verdict: Verdict,
+    /// The number of a complaint about the part itself.
+    pub complaint: Option<usize>,
     /// The joints, worst first.
     pub findings: Vec<Finding>,
     /// What the bike told of the parts that stay.
@@ -113,6 +116,8 @@ impl<'a> Auditor<'a> {
 
     fn place(&mut self, slot: usize, part: &Part) -> Place {
         let mut part = part.clone();
+        let mut against = part.complaints.iter().map(|(number, _)| *number);
+        let against = against.find(|number| against_itself(self.catalog, part.kind, *number));
         self.catalog.meant_in(slot, &mut part);
         let there = self.trial.parts.get_mut(slot);
         let before = there.and_then(|there| there.replace(part));
@@ -133,9 +138,14 @@ impl<'a> Auditor<'a> {
             }
         }
         let worst = findings.first().map(|finding| finding.outcome);
+        let worst = worst.unwrap_or(Verdict::MeasureFirst);
         Place {
             slot,
-            verdict: worst.unwrap_or(Verdict::MeasureFirst),
+            verdict: match against {
+                Some(_) => worst.and(Verdict::MeasureFirst),
+                None => worst,
+            },
+            complaint: against,
             findings,
             inferred: Rc::clone(&around.inferred),
         }

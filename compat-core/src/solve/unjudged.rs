@@ -5,13 +5,16 @@ use crate::catalog::{Catalog, End, Part};
 use crate::joints::FAMILIES;
 use crate::text::Phrase;
 
-/// An end of a part that was changed, and that nothing judges.
+/// An end of a part that was changed, and that nothing judges; or what somebody complains of about the
+/// part itself, whatever it is joined to.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Unjudged {
     /// The slot.
     pub slot: usize,
     /// The end, in words.
     pub end: String,
+    /// The number of the complaint about the part itself.
+    pub complaint: Option<usize>,
     /// The slot its mate would be in, where the bike lists none; `None` where no rule exists.
     pub missing: Option<usize>,
     /// True where the part is not known to fit before this end was looked at.
@@ -46,6 +49,16 @@ pub(super) fn unjudged_ends(
     let mut found = Vec::new();
     let slot = &slot;
     if let Some(part) = bike.part(*slot) {
+        // Where it would go in, it is not fit to be put there before that is mended.
+        let against = part.complaints.iter().map(|(number, _)| *number);
+        let against = against.filter(|number| against_itself(catalog, part.kind, *number));
+        found.extend(against.map(|number| Unjudged {
+            slot: *slot,
+            end: String::new(),
+            complaint: Some(number),
+            missing: None,
+            vital: true,
+        }));
         for end in &catalog.body(part.kind).ends {
             let plays = |at: &JointAt| {
                 let joint = catalog.joints(at.family).get(at.joint);
@@ -90,12 +103,19 @@ pub(super) fn unjudged_ends(
             found.push(Unjudged {
                 slot: *slot,
                 end: end.title.to_string(),
+                complaint: None,
                 missing,
                 vital,
             });
         }
     }
     found
+}
+
+/// True for a complaint about a part of a kind that is against none of its ends, but the part itself.
+pub(super) fn against_itself(catalog: &Catalog, kind: usize, complaint: usize) -> bool {
+    let complaint = catalog.body(kind).complaints.get(complaint);
+    complaint.is_some_and(|complaint| complaint.ends.is_empty())
 }
 
 impl Unjudged {

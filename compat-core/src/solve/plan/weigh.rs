@@ -113,7 +113,11 @@ impl<'a> Built<'a> {
             (Demand::Ends(own), Some(there)) if *own == slot => {
                 let known = there.known().iter();
                 let known = known.map(|(number, _)| usize::from(*number));
-                Sight::Part(SmallVec::new(), known.collect())
+                let against = there
+                    .complaints
+                    .iter()
+                    .map(|number| u32::try_from(*number).ok());
+                Sight::Part(against.collect(), known.collect())
             }
             (Demand::Wish(wish), Some(there)) => {
                 let value = there.value(wish.dimension);
