@@ -59,6 +59,7 @@ families! {
     gear_cable_fit,
     tyre_on_rim,
     tyre_clearance,
+    tyre_under_brake,
     mudguard_fit,
     tube_in_tyre,
     valve_fit,
