@@ -112,6 +112,8 @@ families! {
     pads_in_brake,
     pads_on_rotor,
     pads_on_rim,
+    pads_for_rim,
+    pads_for_rotor,
     brake_control,
     fluid_in_brake,
     hose_in_brake,
