@@ -11,7 +11,7 @@ use crate::dim::Quantity;
 family! {
     ends {
         tyre { width: Length, bead_seat: Length, seal: Name, least_pressure: Pressure, most_pressure: Pressure, hookless: Name }
-        rim { inner_width: Length, bead_seat: Length, flange: Name, most_pressure: Pressure }
+        rim { inner_width: Length, bead_seat: Length, flange: Name, track: Name, most_pressure: Pressure }
     }
     limits { over_hookless: Length, any_rim: Pressure }
     tables { held }
