@@ -52,6 +52,7 @@ family! {
         NARROW = "mounted-narrow-contradicted",
         WIDE = "mounted-wide-contradicted",
         MOUNTED = "mounted-width",
+        OWN = "width-of-a-tubular",
         OUTSIDE = "outside-diameter",
         WIDEST = "widest-tyre",
     }
@@ -135,7 +136,7 @@ fn reckon<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) -> Optio
     });
     let found = own.or(spread);
     if tyre.mounted.span().is_none() {
-        why.tell(MOUNTED, &over, Quantity::Length, found);
+        why.tell(if tubular { OWN } else { MOUNTED }, &over, Quantity::Length, found);
         return found;
     }
     // Measured far from what the tables give, one of the two is another tyre or a slip of the pen.
