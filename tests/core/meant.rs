@@ -174,3 +174,55 @@ fn a_new_hub_in_an_old_rim_is_no_fit_without_its_spokes() {
     assert_ne!(verdict(bike, hub), Verdict::Fits);
     assert_ne!(verdict(bike, hub), Verdict::FitsWith);
 }
+
+/// Words of the trade and what they stand for; a word that stands for several names leaves them open.
+#[test]
+fn words_of_the_trade_are_understood() {
+    let catalog = Catalog::compiled();
+    let found = |list: &str, word: &str| -> Vec<String> {
+        let lists = catalog.lists();
+        let at = lists.iter().position(|known| known.name == list).unwrap();
+        let labels = lists[at].find(at, word);
+        let name = |label: &compat_core::dim::Label| {
+            lists[at].names[usize::from(label.name)].name.to_string()
+        };
+        labels.iter().map(name).collect()
+    };
+    for (list, word, wanted) in [
+        ("spoke_thread", "2.0", &["fg_2_0", "fg_2_3"] as &[&str]),
+        ("spoke_thread", "2.0 x 56 tpi", &["fg_2_3"]),
+        ("spoke_thread", "15G", &["fg_2_0"]),
+        ("tyre_seal", "tub", &["tubular"]),
+        ("tyre_seal", "tube", &["wired", "folding"]),
+        ("tyre_seal", "foldable", &["folding"]),
+        ("tyre_seal", "UST", &["with_tube", "tubeless"]),
+        ("rim_flange", "tubeless", &["hooked_tubeless", "hookless"]),
+        ("rim_flange", "UST", &["hooked_tubeless"]),
+        ("axle", "QR 126", &["qr_rear"]),
+        ("axle", "quick release", &["qr_front", "qr_rear"]),
+        (
+            "axle",
+            "thru axle",
+            &["thru_12", "thru_15", "thru_15_large_caps", "thru_20"],
+        ),
+        ("freehub", "HG 9", &["hg_m"]),
+        ("brake_mount", "PM", &["post"]),
+        ("brake_mount", "dual pivot", &["centre_bolt"]),
+        ("brake_fluid", "DOT 3", &["dot"]),
+        ("brake_fluid", "DOT 5", &["silicone"]),
+        ("brake_pull", "mechanical", &["long", "short", "short_new"]),
+        ("rotor_fixing", "CL", &["center_lock"]),
+        ("brake_track", "alu", &["aluminium"]),
+        ("frame_material", "alu", &["aluminium"]),
+        ("bike_class", "hybrid", &["city"]),
+    ] {
+        assert_eq!(found(list, word), wanted, "{word}");
+    }
+    // Nothing is near what is another thing.
+    for (list, word) in [("freehub", "UG"), ("axle", "QR 160"), ("freehub", "HG 6")] {
+        let lists = catalog.lists();
+        let at = lists.iter().position(|known| known.name == list).unwrap();
+        assert!(found(list, word).is_empty(), "{word}");
+        assert_eq!(lists[at].near(word), None, "{word}");
+    }
+}

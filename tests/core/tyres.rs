@@ -105,6 +105,50 @@ fn a_name_for_several_seats_never_fits_and_one_for_another_seat_never_does() {
     }
 }
 
+/// What people write for a size, the bead seat it stands for, and one it does not: all are in the charts
+/// of a shop (dotbike.com/tyre_size_reference.aspx) or a guide (users.globalnet.co.uk/~pattle).
+#[test]
+fn a_size_is_read_however_it_is_written() {
+    let catalog = Catalog::compiled();
+    for (called, seat, other) in [
+        ("28x1.75", 622, 635),
+        ("28 x 1 5/8 x 1 3/8", 622, 642),
+        ("28 x 1 3/8 x 1 5/8", 622, 642),
+        ("29x2.25/57-622", 622, 584),
+        ("622-28", 622, 630),
+        ("700-28C", 622, 630),
+        ("700C x 28", 622, 630),
+        ("700 × 28", 622, 630),
+        ("700X28C", 622, 635),
+        ("29\" x 2.25", 622, 584),
+        ("57-622 (29x2.25)", 622, 584),
+        ("29x2.25 (57-622)", 622, 584),
+        ("24x1.95", 507, 540),
+        ("20x1.75", 406, 451),
+        ("18x1.75", 355, 406),
+        ("26x1 3/8", 590, 559),
+        ("26 x 1-3/8", 590, 597),
+        // Narrow ones are left open.
+        ("20 x 1.10", 451, 369),
+        ("20 x 1.10", 406, 369),
+        ("28 x 1.5", 635, 630),
+        ("28 x 1.5", 622, 630),
+        ("20 x 1 3/4", 419, 369),
+    ] {
+        let size = called.replace('"', "\\\"");
+        assert_ne!(
+            on_rim(&catalog, &size, seat),
+            Verdict::DoesNotFit,
+            "{called} on {seat}"
+        );
+        assert_eq!(
+            on_rim(&catalog, &size, other),
+            Verdict::DoesNotFit,
+            "{called} on {other}"
+        );
+    }
+}
+
 /// Width, bead seat and rolling circumference as published (`w-NORD`), both values where the list
 /// has two.
 const ROLLS: &[(i64, i64, &[i64])] = &[

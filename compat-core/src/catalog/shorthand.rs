@@ -17,7 +17,7 @@ pub struct Shorthand {
 }
 
 /// What stands for a value in a form: `{width}`, or `{width:in}` where a bare number is in inches, or
-/// `{width:in.}` where it is one with a decimal point.
+/// `{width:in.}` where it is one with a decimal point. `{_}` takes what is not read: a name in brackets.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Taken {
     /// The numbers of the dimensions that take the value.
@@ -49,6 +49,32 @@ pub enum Piece {
     Value(Taken),
 }
 
+/// The letters of a form, an `x` between numbers by itself: people write it with and without room about
+/// it, and as `×`.
+fn letters_of(text: &str) -> Vec<Piece> {
+    let word = |c: Option<char>| c.is_some_and(char::is_alphabetic);
+    let between = |at: usize| {
+        let before = text.get(..at).and_then(|text| text.chars().next_back());
+        let after = text.get(at + 1..).and_then(|text| text.chars().next());
+        !(word(before) && word(after))
+    };
+    let mut pieces = Vec::new();
+    let mut push = |letters: &str| {
+        if !letters.is_empty() {
+            pieces.push(Piece::Letters(letters.into()));
+        }
+    };
+    let mut from = 0;
+    for (at, x) in text.match_indices('x').filter(|(at, _)| between(*at)) {
+        push(text.get(from..at).unwrap_or("").trim());
+        push(x);
+        from = at + x.len();
+    }
+    let rest = text.get(from..).unwrap_or("");
+    push(if from == 0 { rest } else { rest.trim() });
+    pieces
+}
+
 pub(super) fn shorthand(
     file: FileId,
     node: &Node,
@@ -65,23 +91,20 @@ pub(super) fn shorthand(
         let mut pieces = Vec::new();
         let mut rest = text;
         while let Some((letters, after)) = rest.split_once('{') {
-            if !letters.is_empty() {
-                pieces.push(Piece::Letters(letters.into()));
-            }
+            pieces.extend(letters_of(letters));
             let (names, after) = after.split_once('}').unwrap_or((after, ""));
             let (names, unit) = names
                 .split_once(':')
                 .map_or((names, None), |(names, unit)| (names, Some(unit.into())));
             let numbers = names
                 .split(',')
+                .filter(|name| name.trim() != "_")
                 .filter_map(|name| number_of(name.trim(), dimensions, here, faults))
                 .collect();
             pieces.push(Piece::Value(Taken { numbers, unit }));
             rest = after;
         }
-        if !rest.is_empty() {
-            pieces.push(Piece::Letters(rest.into()));
-        }
+        pieces.extend(letters_of(rest));
         forms.push(pieces);
     }
     let mut also = Vec::new();

@@ -17,8 +17,11 @@ family! {
         adaptor (optional) { foot: Name, head: Name, raise: Length, rotor: Length }
     }
     limits {
-        most_raise: Length,
-        most_plate: Length,
+        raise_one: Length,
+        raise_one_more: Length,
+        raise_two: Length,
+        raise_two_more: Length,
+        plate: Length,
         least_on_tabs: Length,
         overhang: Length,
         washers: Length,
@@ -73,9 +76,10 @@ fn without<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let both = |name| both(place.mount, brake.mount, name);
     let is = |dim: Dim<'_, Name>, name| dim.is(name) == Some(true);
     if both(rule.post) {
-        above(ends, rule, (RAISE, rule.most_raise), why);
+        let made = [rule.raise_one, rule.raise_one_more, rule.raise_two, rule.raise_two_more];
+        above(ends, rule, (RAISE, &made), why);
     } else if both(rule.flat) {
-        above(ends, rule, (PLATE, rule.most_plate), why);
+        above(ends, rule, (PLATE, &[rule.plate]), why);
     } else if is(place.mount, rule.tabs) && is(brake.mount, rule.post) {
         why.at_least(TABS_SMALL, &rotor.diameter.sum(), rule.least_on_tabs);
         let over = [rotor.diameter.field, place.mount.field];
@@ -86,26 +90,27 @@ fn without<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     }
 }
 
-/// How far the rotor is larger than the mount's own, and what makes that up.
+/// How far the rotor is larger than the mount's own, and which of the adaptors that are made makes that
+/// up.
 fn above<T: Trace>(
     ends: &Ends<'_>,
     rule: &Rule<'_>,
-    (code, most): (u8, Limit<Length>),
+    (code, made): (u8, &[Limit<Length>]),
     why: &mut Why<T>,
 ) {
     let (size, native) = (ends.rotor.diameter, ends.place.native);
     why.not_below(SMALL, &size.sum(), native);
     let over = [size.field, native.field];
     let Some(more) = (size - native).span() else { return };
-    let within = |limit: Limit<Length>| limit.span(why.strict).is_some_and(|span| more.high <= span.low);
     if more.high <= 0 {
         return;
     }
-    if more.low <= 0 || !within(most) {
-        return why.ask(code, &over);
-    }
-    if within(rule.washers) {
+    let few = rule.washers.span(why.strict).is_some_and(|most| more.high <= most.low);
+    if more.low > 0 && few {
         return why.mend_with(WASHERS, &over, Quantity::Length, Some(lift(more)));
+    }
+    if !made.iter().any(|made| made.span(why.strict) == Some(more)) {
+        return why.ask(code, &over);
     }
     why.mend_with(code, &over, Quantity::Length, Some(more));
 }

@@ -29,8 +29,10 @@ family! {
     }
     tables { axles, seats }
     names {
+        qr_front = "axle.qr_front",
         qr_rear = "axle.qr_rear",
         nutted = "axle.nutted",
+        bolt_9 = "axle.through_bolt_9",
         bolt_10 = "axle.through_bolt_10",
         recessed = "axle_seat.recessed",
         steel = "frame_material.steel",
@@ -54,8 +56,10 @@ family! {
 pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let Ends { hub, dropouts } = ends;
     why.pair(AXLE, rule.axles, hub.axle, dropouts.axle);
-    // Solid axles are made from 8 to 14 mm thick, and only a calliper tells them apart.
-    if [hub.axle, dropouts.axle].iter().all(|axle| axle.is(rule.nutted) == Some(true)) {
+    // Solid axles are made from 8 to 14 mm thick, and only a calliper tells whether one fills its slot.
+    let slots = [rule.nutted, rule.qr_front, rule.qr_rear, rule.bolt_9, rule.bolt_10];
+    let in_slots = dropouts.axle.label().is_some_and(|axle| slots.contains(&Some(axle)));
+    if in_slots && hub.axle.is(rule.nutted) == Some(true) {
         let play = dropouts.slot - hub.thickness;
         why.at_least(THICK, &play, rule.slot_tightest);
         why.at_most(THIN, &play, rule.slot_loosest);
@@ -105,14 +109,14 @@ fn width<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     if slotted.is_none() {
         return why.ask(if span.high <= loosest.high { TOO_WIDE } else { TOO_NARROW }, &over);
     }
+    if span.high < tightest.low && steel == Some(false) {
+        plain(&gap, rule, why);
+        return why.refuse(NOT_SET, &over);
+    }
     if span.low >= set.negated().high && span.high < tightest.low {
         return match steel {
-            Some(true) if between(ends, rule, &gap, why) => why.grant(BETWEEN, &over),
-            Some(true) => why.mend_with(SET, &over, Quantity::Length, Some(span.negated())),
-            Some(false) => {
-                plain(&gap, rule, why);
-                why.refuse(NOT_SET, &over);
-            }
+            Some(_) if between(ends, rule, &gap, why) => why.grant(BETWEEN, &over),
+            Some(_) => why.mend_with(SET, &over, Quantity::Length, Some(span.negated())),
             None => why.ask(SET, &over),
         };
     }

@@ -22,6 +22,7 @@ family! {
         direct_bosses = "brake_mount.direct_bosses",
         none = "brake_mount.none",
         no_rotor = "hub_rotor_mount.none",
+        six_bolt = "hub_rotor_mount.six_bolt",
         no_hub_brake = "hub_brake.none",
     }
     codes {
@@ -32,6 +33,7 @@ family! {
         BARE = "no-rotor-mount",
         INSIDE = "brake-inside",
         SHIMS = "rotor-spacer",
+        SPLINES = "spacer-on-splines",
     }
 }
 
@@ -86,7 +88,13 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     if span.high <= most.low || span.low > shims.high {
         why.at_most(TOO_FAR_IN, &inward, rule.inward);
     } else if span.low > most.high && span.high <= shims.low {
-        why.mend_with(SHIMS, over, Quantity::Length, Some(span));
+        let over = [over, &[hub.rotor.field]].concat();
+        if hub.rotor.is(rule.six_bolt) == Some(true) {
+            why.mend_with(SHIMS, &over, Quantity::Length, Some(span));
+        } else {
+            // On splines only what somebody makes for it moves a rotor outward.
+            why.ask(SPLINES, &over);
+        }
     } else {
         // Near enough as it is or not, with a spacer or not even with one.
         why.ask(TOO_FAR_IN, over);

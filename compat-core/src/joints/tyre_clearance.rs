@@ -15,7 +15,7 @@ use crate::verdict::{Field, Side};
 family! {
     ends {
         tyre { width: Length, bead_seat: Length, mounted: Length }
-        rim(optional) { inner_width: Length }
+        rim(optional) { inner_width: Length, flange: Name }
         place { room: Length, gap: Length, gap_tyre: Length, reach: Length, rated: Length, wheel: Length, class: Name }
     }
     limits {
@@ -34,7 +34,7 @@ family! {
         off: Length => Length,
         taller: Length => Length,
     }
-    names { racing_bike = "bike_class.racing" }
+    names { racing_bike = "bike_class.racing", tubular = "rim_flange.tubular" }
     codes {
         RATED = "larger-than-rated",
         RATED_RIM = "wider-rim-than-rated",
@@ -52,6 +52,7 @@ family! {
         NARROW = "mounted-narrow-contradicted",
         WIDE = "mounted-wide-contradicted",
         MOUNTED = "mounted-width",
+        OWN = "width-of-a-tubular",
         OUTSIDE = "outside-diameter",
         WIDEST = "widest-tyre",
     }
@@ -84,6 +85,10 @@ fn vouches<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>, rated: 
     let number = tyre.width.sum().resting_on(tyre.bead_seat).resting_on(place.wheel);
     why.not_above(RATED, &number, place.rated);
     let on = tyre.width.span().and_then(|width| {
+        // A tubular has its own section, and no flanges spread it.
+        if rim.flange.is(rule.tubular) == Some(true) {
+            return Some(width);
+        }
         let row = rule.measured_on.row(Some(width), why.strict)?;
         let widens = rule.widens.span(why.strict)?;
         on_wider_rim(width, rim.inner_width.span()?, across(row.least, row.most), widens)
@@ -104,9 +109,17 @@ fn vouches<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>, rated: 
 /// measured.
 fn reckon<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) -> Option<Span> {
     let Ends { tyre, rim, .. } = ends;
-    let over = [tyre.width.field, rim.inner_width.field];
     let width = tyre.width.span();
-    let found = width.zip(rim.inner_width.span()).and_then(|(width, inner)| {
+    let tubular = rim.flange.is(rule.tubular) == Some(true);
+    let own = [tyre.width.field, rim.flange.field];
+    let spread = [tyre.width.field, rim.inner_width.field];
+    let over = if tubular { own } else { spread };
+    let own = width.filter(|_| tubular).and_then(|width| {
+        let off = rule.off.row(Some(width), why.strict)?;
+        Some(width.plus(across(off.least, off.most)).plus(rule.grows.span(why.strict)?))
+    });
+    let spread = width.zip(rim.inner_width.span()).filter(|_| !tubular);
+    let spread = spread.and_then(|(width, inner)| {
         let on = rule.measured_on.row(Some(width), why.strict)?;
         let once = rule.once_share.row(Some(width), why.strict)?;
         let off = rule.off.row(Some(width), why.strict)?;
@@ -121,8 +134,9 @@ fn reckon<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) -> Optio
         };
         known.mounted()
     });
+    let found = own.or(spread);
     if tyre.mounted.span().is_none() {
-        why.tell(MOUNTED, &over, Quantity::Length, found);
+        why.tell(if tubular { OWN } else { MOUNTED }, &over, Quantity::Length, found);
         return found;
     }
     // Measured far from what the tables give, one of the two is another tyre or a slip of the pen.
@@ -165,6 +179,9 @@ fn at_the_sides<T: Trace>(
     // The tyre and the rim are part of what is open, though the room is asked first: with another
     // tyre the question is another one.
     let mut over = vec![tyre.width.field, rim.inner_width.field, tyre.bead_seat.field];
+    if rim.flange.is(rule.tubular) == Some(true) {
+        over = vec![tyre.width.field, rim.flange.field, tyre.bead_seat.field];
+    }
     if place.room.span().is_some() || room.is_none() {
         over.push(place.room.field);
     }

@@ -6,22 +6,23 @@
 
 use super::compare::{Trace, Why};
 use super::family::family;
-use crate::dim::Quantity;
+use crate::dim::{Quantity, Span};
 
 family! {
     ends {
         tyre { width: Length, bead_seat: Length, seal: Name, least_pressure: Pressure, most_pressure: Pressure, hookless: Name }
-        rim { inner_width: Length, bead_seat: Length, flange: Name, most_pressure: Pressure }
+        rim { inner_width: Length, bead_seat: Length, flange: Name, track: Name, most_pressure: Pressure }
     }
     limits { over_hookless: Length, any_rim: Pressure }
     tables { held }
     bands { widths: Length => Length }
-    names { hookless = "rim_flange.hookless", yes = "allowed.yes" }
+    names { hookless = "rim_flange.hookless", tubular = "tyre_seal.tubular", yes = "allowed.yes" }
     codes {
         BEAD_SMALLER = "bead-smaller",
         BEAD_LARGER = "bead-larger",
         TOO_NARROW = "too-narrow",
         TOO_WIDE = "too-wide",
+        GLUED = "glued",
         HELD = "held",
         HOOKLESS_NARROW = "too-narrow-without-hooks",
         NAMED = "named-for-no-hooks",
@@ -36,7 +37,12 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let Ends { tyre, rim } = ends;
     why.not_below(BEAD_SMALLER, &tyre.bead_seat.sum(), rim.bead_seat);
     why.not_above(BEAD_LARGER, &tyre.bead_seat.sum(), rim.bead_seat);
-    why.band((TOO_NARROW, TOO_WIDE), &rule.widths, rim.inner_width, tyre.width);
+    if tyre.seal.is(rule.tubular) == Some(true) {
+        // Nothing of it is between flanges, and the table of widths is one for beads.
+        why.grant(GLUED, &[tyre.width.field, tyre.seal.field]);
+    } else {
+        why.band((TOO_NARROW, TOO_WIDE), &rule.widths, rim.inner_width, tyre.width);
+    }
     why.pair(HELD, rule.held, tyre.seal, rim.flange);
     if rim.flange.is(rule.hookless) == Some(true) {
         why.at_least(HOOKLESS_NARROW, &(tyre.width - rim.inner_width), rule.over_hookless);
@@ -51,6 +57,11 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     // The lower of the two is the most; an open end is no figure.
     let printed = [tyre.most_pressure.span(), rim.most_pressure.span()];
     let most = printed.into_iter().flatten().min_by_key(|span| (span.high, span.low));
+    // Of a rim that bears so much at most, that is what is said.
+    let most = most.map(|most| match most.low {
+        Span::LEAST => Span::exactly(most.high),
+        _ => most,
+    });
     let over = [tyre.most_pressure.field, rim.most_pressure.field];
     why.tell(MOST_PRESSURE, &over, Quantity::Pressure, most);
 }

@@ -1,0 +1,47 @@
+//! A rim brake and the rim it brakes on, where nobody wrote down the pads between them.
+//!
+//! A carbon track wants pads of its own; what stands in the brake, or comes with a new one, is then to
+//! be looked at. Pads that are written down are judged with the rim they touch.
+
+use super::compare::{Trace, Why};
+use super::family::family;
+
+family! {
+    ends {
+        brake { mount: Name }
+        rim { track: Name }
+        pads (optional) { compound: Name }
+    }
+    names {
+        carbon = "brake_track.carbon",
+        post = "brake_mount.post",
+        flat = "brake_mount.flat",
+        tabs = "brake_mount.is",
+        old_post = "brake_mount.old_post",
+        old_22 = "brake_mount.old_22",
+    }
+    codes {
+        LISTED = "pads-listed",
+        ANY = "any-pads",
+        ELSEWHERE = "another-brake",
+        CARBON = "pads-for-carbon",
+    }
+}
+
+/// Asks for the pads where not any will do.
+pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
+    let Ends { brake, rim, pads } = ends;
+    if pads.present {
+        return why.grant(LISTED, &[pads.compound.field]);
+    }
+    if rim.track.is(rule.carbon) != Some(true) {
+        return why.grant(ANY, &[rim.track.field]);
+    }
+    let discs = [rule.post, rule.flat, rule.tabs, rule.old_post, rule.old_22];
+    let disc = brake.mount.label().map(|mount| discs.contains(&Some(mount)));
+    let over = [rim.track.field, brake.mount.field];
+    match disc {
+        Some(true) => why.grant(ELSEWHERE, &over),
+        _ => why.ask(CARBON, &over),
+    }
+}
