@@ -245,7 +245,8 @@ impl Report {
             .map(|unjudged| {
                 let slot = words.slot_title(unjudged.slot);
                 if let Some(complaint) = unjudged.complaint {
-                    return words.against_itself(unjudged.slot, complaint);
+                    let told = words.against_itself(unjudged.slot, complaint);
+                    return format!("{slot}, {told}");
                 }
                 match unjudged.missing {
                     Some(missing) => {

@@ -48,13 +48,8 @@ impl Words<'_> {
     pub(super) fn against_itself(&self, slot: usize, complaint: usize) -> String {
         let kind = self.catalog.slots().get(slot).map(|slot| slot.kind);
         let all = kind.map_or(&[][..], |kind| &self.catalog.body(kind).complaints);
-        let title = self.slot_title(slot);
-        all.get(complaint).map_or_else(String::new, |complaint| {
-            format!(
-                "{title}: `{}`, somebody said of it: {}",
-                complaint.word, complaint.ask
-            )
-        })
+        let complaint = all.get(complaint);
+        complaint.map_or_else(String::new, |told| format!("`{}`: {}", told.word, told.ask))
     }
 
     pub(super) fn dimension_title(&self, slot: usize, dimension: usize) -> String {
