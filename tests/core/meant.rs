@@ -219,7 +219,11 @@ fn words_of_the_trade_are_understood() {
         assert_eq!(found(list, word), wanted, "{word}");
     }
     // Nothing is near what is another thing.
-    for (list, word) in [("freehub", "UG"), ("axle", "QR 160"), ("freehub", "HG 6")] {
+    for (list, word) in [
+        ("brake_mount", "XM"),
+        ("axle", "QR 160"),
+        ("freehub", "HG 6"),
+    ] {
         let lists = catalog.lists();
         let at = lists.iter().position(|known| known.name == list).unwrap();
         assert!(found(list, word).is_empty(), "{word}");
