@@ -61,9 +61,8 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     why.pair(SPLINE, rule.on, cassette.fitting, body.spline);
     // Cogs with a freewheel of their own stand free: nothing but the room beside the dropout ends them.
     let screwed = [rule.iso, rule.british, rule.italian, rule.french];
-    let several = cassette.speeds.span().is_none_or(|cogs| cogs.high > 1);
-    if hub.present && several && cassette.fitting.label().is_some_and(|fitting| screwed.contains(&Some(fitting))) {
-        why.not_above(TOO_WIDE, &cassette.stack.sum(), hub.room);
+    if hub.present && cassette.fitting.label().is_some_and(|fitting| screwed.contains(&Some(fitting))) {
+        room_beside(ends, why);
     }
     let hg = [rule.hg_s, rule.hg_m, rule.hg_l];
     if body.spline.label().is_none() || !hg.contains(&body.spline.label()) {
@@ -75,6 +74,19 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     }
     if cassette.fitting.label().is_some() {
         lengths(ends, rule, why);
+    }
+}
+
+/// The cogs of a freewheel against the room up to the dropout. A single one has none beside it.
+fn room_beside<T: Trace>(ends: &Ends<'_>, why: &mut Why<T>) {
+    let Ends { cassette, hub, .. } = ends;
+    let over = (cassette.stack - hub.room).span();
+    let all = [cassette.stack.field, hub.room.field, cassette.speeds.field];
+    match cassette.speeds.span() {
+        Some(cogs) if cogs.high <= 1 => {}
+        Some(cogs) if cogs.low > 1 => why.not_above(TOO_WIDE, &cassette.stack.sum(), hub.room),
+        _ if over.is_some_and(|over| over.high <= 0) => why.grant(TOO_WIDE, &all),
+        _ => why.ask(TOO_WIDE, &all),
     }
 }
 
