@@ -493,3 +493,55 @@ fn a_part_that_is_known_to_be_bad_is_not_put_on() {
     let bad = format!("{header}{}", line("A", "loses air", 5));
     assert!(report(&bike, &wishes, &stock(&bad)).plans.is_empty());
 }
+
+#[test]
+fn a_complaint_counts_where_no_mate_is_listed() {
+    // No lever is listed, so nothing judges what pulls the brake.
+    let bike = bike(
+        b"[frame]\n[fork]\nbrake_mount = \"V-brake\"\nbrake_wheel = 559\nboss_height = 254\n\
+          [front_brake]\nmount = \"V-brake\"\n[front_rim]\nsize = \"559x17\"\nbrake_track = \"alu\"\n",
+        &[],
+    );
+    let wishes = wishes("change = [\"front_brake\"]");
+    let bin = stock(
+        "id,kind,mount,complaint,price\nA,brake,V-brake,lever comes to the bar,1\nB,brake,V-brake,,30\n",
+    );
+    let labour = compat_core::catalog::Labour::usual(catalog());
+    let asked = Asked {
+        unmeasured: true,
+        ..asked(&bike, &wishes, Some(&bin), None, &labour)
+    };
+    let job = Job::new(catalog());
+    let best = &job.plan(&asked).unwrap().plans[0];
+    assert_eq!(best.bin[0].id, "B");
+    let audit = job.audit(&bike, &bin, Options::default());
+    let verdict = |id: &str| {
+        let line = audit.lines.iter().find(|line| line.id == id).unwrap();
+        line.slots[0].verdict
+    };
+    assert_ne!(verdict("A"), verdict("B"));
+}
+
+#[test]
+fn what_is_to_come_off_is_not_bought_for_a_joint_that_lacks_it() {
+    let bike = bike(TRAIL, FRAME);
+    let (bin, list) = (stock(BIN), stock(PRICES));
+    let gone = wishes("remove = [\"dropper_remote\"]");
+    for plan in planned(&bike, &gone, &bin, Some(&list)).plans {
+        let lever = catalog().slot_named("dropper_remote").unwrap();
+        assert!(plan.lacks.iter().all(|lack| lack.slot != lever));
+    }
+}
+
+#[test]
+fn a_shop_that_has_none_sells_none() {
+    let bike = bike(CITY, &[]);
+    let wish = wishes("change = [\"saddle\"]");
+    let list = |quantity: u32| {
+        let text = format!("id,kind,quantity,price,rails\nS,saddle,{quantity},10,round 7 mm\n");
+        planned(&bike, &wish, &stock("id,kind\n"), Some(&stock(&text)))
+            .plans
+            .len()
+    };
+    assert_eq!((list(0), list(1)), (0, 1));
+}

@@ -128,6 +128,34 @@ fn what_stands_in_wrong_order_is_told_of_a_line_too() {
     assert!(shown[0].starts_with("bin.csv:3:3: "), "{}", shown[0]);
 }
 
+#[test]
+fn a_mark_of_inches_closes_nothing() {
+    let mut job = Job::new(catalog());
+    let list = "id,kind,name,bead_seat\nA,tyre,tyre 28\",x y\n";
+    let faults = job.stock("bin.csv", list.as_bytes()).unwrap_err();
+    let shown: Vec<String> = faults
+        .0
+        .iter()
+        .map(|fault| fault.show(job.files()))
+        .collect();
+    assert!(shown[0].starts_with("bin.csv:2:17: "), "{shown:?}");
+    assert_eq!(shown.len(), 1, "{shown:?}");
+    let sound = "id,kind,name,bead_seat\nA,tyre,tyre 28\",622\n";
+    assert_eq!(
+        job.stock("bin.csv", sound.as_bytes()).unwrap().lines.len(),
+        1
+    );
+}
+
+#[test]
+fn a_condition_nothing_is_made_of_is_told_once() {
+    let mut job = Job::new(catalog());
+    let list = "id,kind,condition\nA,handlebar,crashed\nB,handlebar,crashed\nC,handlebar,Used\n";
+    let stock = job.stock("bin.csv", list.as_bytes()).unwrap();
+    assert_eq!(stock.warnings.len(), 1);
+    assert!(stock.warnings[0].message.contains("crashed"));
+}
+
 proptest! {
     /// Cells that say the same dimension twice, in names and in numbers, in any order of columns; worn
     /// and new; with complaints; equal lines and others.

@@ -56,6 +56,11 @@ impl Makes {
         self.makes.len()
     }
 
+    /// How many distinct cells there were.
+    pub(super) fn cells(&self) -> usize {
+        self.cells.len()
+    }
+
     /// True where there is none.
     pub fn is_empty(&self) -> bool {
         self.makes.is_empty()

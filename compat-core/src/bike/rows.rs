@@ -181,12 +181,19 @@ impl<'t> Rows<'t> {
         found.map_or("", |(_, cell)| cell)
     }
 
-    /// True where the last record holds a quote that is opened and never closed: it swallows the
-    /// rest of the file without a word from the parser.
+    /// Where the last record holds a quote that is opened and never closed: it swallows the rest of the
+    /// file without a word from the parser.
     pub fn open_quote(&self) -> Option<Place> {
-        let tail = self.text.get(self.start..).unwrap_or("");
-        let odd = tail.bytes().filter(|byte| *byte == b'"').count() % 2 == 1;
-        odd.then(|| self.place_of(self.start + tail.rfind('"').unwrap_or(0), 1))
+        let tail = self.text.as_bytes().get(self.start..).unwrap_or(&[]);
+        let mut stand = Stand::Begin;
+        let mut opened = self.start;
+        for (at, byte) in (self.start..).zip(tail.iter().copied()) {
+            if stand == Stand::Begin && byte == b'"' {
+                opened = at;
+            }
+            stand = stand.past(byte, self.delimiter);
+        }
+        (stand == Stand::Inside).then(|| self.place_of(opened, 1))
     }
 
     /// Where a cell of the record stands.
@@ -266,6 +273,29 @@ impl<'t> Rows<'t> {
 /// Where some cells stand, each with its number.
 pub(super) type Places = SmallVec<[(usize, At); 24]>;
 
+/// Where a reader stands in a cell.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Stand {
+    Begin,
+    Plain,
+    /// Behind a quote that opened the cell.
+    Inside,
+    /// Behind the quote that closed it, or the first of two that stand for one.
+    Shut,
+}
+
+impl Stand {
+    fn past(self, byte: u8, delimiter: u8) -> Stand {
+        match (self, byte) {
+            (Stand::Begin | Stand::Shut, b'"') => Stand::Inside,
+            (Stand::Inside, b'"') => Stand::Shut,
+            (Stand::Inside, _) => Stand::Inside,
+            (_, byte) if byte == delimiter || matches!(byte, b'\n' | b'\r') => Stand::Begin,
+            _ => Stand::Plain,
+        }
+    }
+}
+
 /// A walk through a record, from cell to cell.
 pub(super) struct Walk<'r, 't> {
     rows: &'r Rows<'t>,
@@ -281,14 +311,12 @@ impl Walk<'_, '_> {
     pub fn place(&mut self, wanted: usize) -> Place {
         let bytes = self.rows.text.as_bytes();
         let (mut line, mut column) = (self.line, self.column);
-        let mut quoted = false;
+        let mut stand = Stand::Begin;
         let mut end = bytes.len();
         let rest = bytes.get(self.begin..).unwrap_or(&[]);
         for (at, byte) in (self.begin..).zip(rest.iter().copied()) {
             let over = matches!(byte, b'\n' | b'\r');
-            if byte == b'"' {
-                quoted = !quoted;
-            } else if !quoted && (byte == self.rows.delimiter || over) {
+            if stand != Stand::Inside && (byte == self.rows.delimiter || over) {
                 if self.index == wanted || over {
                     end = at;
                     break;
@@ -297,6 +325,7 @@ impl Walk<'_, '_> {
                 self.begin = at + 1;
                 (self.line, self.column) = (line, column + 1);
             }
+            stand = stand.past(byte, self.rows.delimiter);
             // A character is counted by its first byte.
             column += usize::from(byte & 0xC0 != 0x80);
             if byte == b'\n' {

@@ -30,6 +30,32 @@ const PRICE: usize = 4;
 /// The number of the column that says whether a part is new.
 const CONDITION: usize = 6;
 
+/// The conditions that say nothing against a part.
+const SOUND: [&str; 9] = [
+    "new",
+    "unused",
+    "as new",
+    "good",
+    "used",
+    "second-hand",
+    "worn",
+    "old",
+    "?",
+];
+
+/// What is said where a condition is none of those that are known: no rule reads it.
+pub(super) fn odd_condition(written: &str, place: Place) -> Option<Fault> {
+    let wanted = written.trim().to_lowercase();
+    if wanted.is_empty() || SOUND.contains(&wanted.as_str()) {
+        return None;
+    }
+    let message = format!(
+        "nothing is made of the condition `{}`; what is wrong with a part is said as `complaint`, so that it counts",
+        written.trim()
+    );
+    Some(Fault::new(place, FaultKind::Unused, written, message))
+}
+
 /// A piece of the text the stock keeps.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Piece {
@@ -93,6 +119,15 @@ impl Stock {
     /// True where nothing in it must be shown otherwise than it is written.
     pub fn is_plain(&self) -> bool {
         is_plain(&self.texts)
+    }
+
+    /// Adds a warning, if nothing was said of the same text before.
+    pub(super) fn warn(&mut self, warning: Option<Fault>) {
+        let new = warning.filter(|warning| {
+            let mut known = self.warnings.iter();
+            !known.any(|known| known.message == warning.message)
+        });
+        self.warnings.extend(new);
     }
 
     pub(super) fn keep(&mut self, text: &str) -> Piece {
@@ -459,10 +494,16 @@ impl Reader<'_> {
                 _ => continue,
             };
             if !text.is_empty() {
+                let known = self.maker.makes.cells();
                 let cell = self.maker.cell(kind, number, name, text);
                 match name {
                     Some(_) => said.push((cell, number)),
-                    None => condition = Some(cell),
+                    None => {
+                        condition = Some(cell);
+                        if known < self.maker.makes.cells() {
+                            self.stock.warn(odd_condition(text, rows.place(number)));
+                        }
+                    }
                 }
             }
         }

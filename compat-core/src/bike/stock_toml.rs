@@ -1,7 +1,7 @@
 //! The parts bin as TOML: one `[[part]]` after the other.
 
 use super::makes::Maker;
-use super::stock::{Line, STOCK_COLUMNS, Stock, kind_number, sound_price, twice};
+use super::stock::{Line, STOCK_COLUMNS, Stock, kind_number, odd_condition, sound_price, twice};
 use crate::catalog::{Catalog, PartReader};
 use crate::text::{Fault, FaultKind, Faults, Files, Is, Key, Node, Place, Texts};
 
@@ -102,6 +102,7 @@ fn part(
     let rows: Vec<(&Key, &Node)> = rest.into_iter().map(|(key, node)| (key, node)).collect();
     let made = PartReader::new(catalog, kind, here).table(stock.file, &rows, faults);
     let part = PartReader::conditioned(catalog, made, &text("condition"), place, faults);
+    stock.warn(odd_condition(&text("condition"), place));
     let count = text("quantity");
     let quantity = if count.is_empty() {
         Some(1)

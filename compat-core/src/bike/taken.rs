@@ -3,6 +3,7 @@
 use super::Setting;
 use crate::catalog::{Catalog, PartReader};
 use crate::dim::{Cases, Origin};
+use crate::explain::it_has;
 use crate::text::{Fault, FaultKind, Faults, Place, nearest};
 
 /// A reading of a part.
@@ -182,7 +183,7 @@ fn unknown(catalog: &Catalog, kind: usize, name: &str, setting: &Setting, faults
     let bench = bench.iter().map(|one| one.name.as_str());
     let short = body.shorthands.iter().map(|one| one.name.as_str());
     let near = nearest(name, own.chain(bench).chain(short));
-    let message = format!("a {} has no `{name}`", body.title);
+    let message = format!("{} no `{name}`", it_has(&body.title));
     let fault = Fault::new(setting.at, FaultKind::UnknownName, name, message);
     faults.push(fault.near(near));
 }

@@ -5,6 +5,7 @@ use super::Catalog;
 use super::kinds::Dimension;
 use super::shorthand::{Piece, Shorthand, Taken};
 use crate::dim::{Cases, Entry, Origin, Quantity, Reading, Span, read, read_span, sides};
+use crate::explain::it_has;
 use crate::text::{Fault, FaultKind, Faults, FileId, Is, Key, Node, Phrase, Place, nearest};
 
 /// The names every part may carry beside its dimensions.
@@ -133,7 +134,7 @@ impl<'c> PartReader<'c> {
         let names = names
             .chain(body.shorthands.iter().map(|short| short.name.as_str()))
             .chain(RESERVED.iter().copied());
-        let message = format!("a {} has no `{name}`", body.title);
+        let message = format!("{} no `{name}`", it_has(&body.title));
         let slot = self.catalog.slot_named(name).map(|_| {
             "a part on one line must stand above the first [table] of the file".to_owned()
         });

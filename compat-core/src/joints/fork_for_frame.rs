@@ -54,6 +54,9 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
         ];
         match reduced(ends, rule, why.strict) {
             Some(Reduced::By(much)) => {
+                if surely_at_most(&more, same) && frame.longest.span().is_some() {
+                    why.not_above(CONTRADICTED, &fork.length.sum(), frame.longest);
+                }
                 return why.mend_with(SPACERS, &over, Quantity::Length, Some(Span::exactly(much)));
             }
             Some(Reduced::No) => {}

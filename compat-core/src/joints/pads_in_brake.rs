@@ -33,7 +33,11 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
         // Two makers may use one number: the brake's own must be named beside it.
         Some((pads, brake)) if pads == brake && pads.is_exact() => {
             why.grant(SHAPE, &over);
-            why.named(MAKER, ends.pads.maker, &[rule.named]);
+            // Of pads that are held by a post the shape says nothing.
+            match shape.is_some() || ends.pads.maker.is(rule.named) == Some(true) {
+                true => why.named(MAKER, ends.pads.maker, &[rule.named]),
+                false => why.ask(MAKER, &[ends.pads.maker.field, ends.pads.fixing.field]),
+            }
         }
         _ => why.ask(SHAPE, &over),
     }

@@ -65,6 +65,8 @@ impl Says<'_> {
             all.push(format!("no more than {} is spent", show_money(budget)));
         }
         let others = demands.iter().filter(|demand| !asked(demand));
+        // That a plan before this one is left out is no reason for a part.
+        let others = others.filter(|demand| !matches!(demand, Demand::Not(_)));
         let (joints, others): (Vec<&Demand>, Vec<&Demand>) = others.partition(joint);
         all.extend(others.into_iter().map(say));
         if joints.len() <= MOST_JOINTS {

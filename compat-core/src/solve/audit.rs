@@ -7,7 +7,7 @@ use super::check::{Before, Finding, Options, joint, stood};
 use super::infer::infer;
 use super::judge::{About, Setting, quick};
 use super::known::Known;
-use super::unjudged::against_itself;
+use super::unjudged::unheard;
 use crate::bike::{Bike, Graph, JointAt, Stock};
 use crate::catalog::{Catalog, Part};
 use crate::dim::Reading;
@@ -20,7 +20,7 @@ pub struct Place {
     pub slot: usize,
     /// The verdict over every joint it would take part in; `measure first` where none is judged.
     pub verdict: Verdict,
-    /// The number of a complaint about the part itself.
+    /// The number of a complaint that none of the joints hears of.
     pub complaint: Option<usize>,
     /// The joints, worst first.
     pub findings: Vec<Finding>,
@@ -116,8 +116,8 @@ impl<'a> Auditor<'a> {
 
     fn place(&mut self, slot: usize, part: &Part) -> Place {
         let mut part = part.clone();
-        let mut against = part.complaints.iter().map(|(number, _)| *number);
-        let against = against.find(|number| against_itself(self.catalog, part.kind, *number));
+        let complaints: Vec<usize> = part.complaints.iter().map(|(number, _)| *number).collect();
+        let kind = part.kind;
         self.catalog.meant_in(slot, &mut part);
         let there = self.trial.parts.get_mut(slot);
         let before = there.and_then(|there| there.replace(part));
@@ -129,6 +129,9 @@ impl<'a> Auditor<'a> {
             .collect();
         let around = self.around(slot);
         let findings = self.findings(slot, &around);
+        let stands: Vec<JointAt> = around.joints.iter().map(|(at, _)| *at).collect();
+        let mut against = complaints.into_iter();
+        let against = against.find(|number| unheard(self.catalog, (slot, kind), *number, &stands));
         if let Some(there) = self.trial.parts.get_mut(slot) {
             *there = before;
         }

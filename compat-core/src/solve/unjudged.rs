@@ -5,15 +5,15 @@ use crate::catalog::{Catalog, End, Part};
 use crate::joints::FAMILIES;
 use crate::text::Phrase;
 
-/// An end of a part that was changed, and that nothing judges; or what somebody complains of about the
-/// part itself, whatever it is joined to.
+/// An end of a part that was changed, and that nothing judges; or a complaint about it that no joint
+/// hears of.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Unjudged {
     /// The slot.
     pub slot: usize,
     /// The end, in words.
     pub end: String,
-    /// The number of the complaint about the part itself.
+    /// The number of the complaint.
     pub complaint: Option<usize>,
     /// The slot its mate would be in, where the bike lists none; `None` where no rule exists.
     pub missing: Option<usize>,
@@ -51,7 +51,8 @@ pub(super) fn unjudged_ends(
     if let Some(part) = bike.part(*slot) {
         // Where it would go in, it is not fit to be put there before that is mended.
         let against = part.complaints.iter().map(|(number, _)| *number);
-        let against = against.filter(|number| against_itself(catalog, part.kind, *number));
+        let against =
+            against.filter(|number| unheard(catalog, (*slot, part.kind), *number, stands));
         found.extend(against.map(|number| Unjudged {
             slot: *slot,
             end: String::new(),
@@ -112,10 +113,24 @@ pub(super) fn unjudged_ends(
     found
 }
 
-/// True for a complaint about a part of a kind that is against none of its ends, but the part itself.
-pub(super) fn against_itself(catalog: &Catalog, kind: usize, complaint: usize) -> bool {
-    let complaint = catalog.body(kind).complaints.get(complaint);
-    complaint.is_some_and(|complaint| complaint.ends.is_empty())
+/// True for a complaint about the part in a slot that no joint there hears of: it is against none of its
+/// ends, but the part itself, or against ends whose mates are not written down.
+pub(super) fn unheard(
+    catalog: &Catalog,
+    (slot, kind): (usize, usize),
+    complaint: usize,
+    stands: &[JointAt],
+) -> bool {
+    let Some(complaint) = catalog.body(kind).complaints.get(complaint) else {
+        return false;
+    };
+    let mut joints = stands
+        .iter()
+        .filter_map(|at| catalog.joints(at.family).get(at.joint));
+    !joints.any(|joint| {
+        let mut mine = joint.ends.iter().flatten().filter(|end| end.slot == slot);
+        mine.any(|end| complaint.ends.contains(&end.end))
+    })
 }
 
 impl Unjudged {

@@ -303,6 +303,14 @@ impl<'a> Built<'a> {
         }
         if may_lack && finding.plain != Verdict::DoesNotFit {
             let lacking = lacking(self.catalog, joint_there, &self.trial, &finding);
+            // What is to come off, or to stay as it is, is not put on for a joint that lacks it.
+            let wishes = self.request.wishes;
+            let barred = |(slot, _): &(usize, String)| {
+                wishes.remove.contains(slot) || wishes.keep.contains(slot)
+            };
+            if lacking.iter().any(barred) && !self.request.soft {
+                return None;
+            }
             if !lacking.is_empty() {
                 return Some(weight + self.weigh_lacking(rule, choices, at, lacking));
             }
@@ -343,6 +351,11 @@ impl<'a> Built<'a> {
             codes.iter().any(|code| code.ground.is_some())
         };
         let unjudged = unjudged_ends(self.catalog, &stands, &self.trial, slot, &touched);
+        if unjudged.iter().any(|end| end.complaint.is_some()) {
+            return self
+                .weight_of(Verdict::MeasureFirst)
+                .map(|_| Weight::against());
+        }
         let sure = stands.iter().any(judges) && !unjudged.iter().any(|end| end.vital);
         if sure {
             Some(Weight::NOTHING)
