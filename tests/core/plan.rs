@@ -539,9 +539,13 @@ fn a_shop_that_has_none_sells_none() {
     let wish = wishes("change = [\"saddle\"]");
     let list = |quantity: u32| {
         let text = format!("id,kind,quantity,price,rails\nS,saddle,{quantity},10,round 7 mm\n");
-        planned(&bike, &wish, &stock("id,kind\n"), Some(&stock(&text)))
-            .plans
-            .len()
+        let shop = stock(&text);
+        let labour = compat_core::catalog::Labour::usual(catalog());
+        let asked = Asked {
+            unmeasured: true,
+            ..asked(&bike, &wish, None, Some(&shop), &labour)
+        };
+        plan(catalog(), &asked).unwrap().plans.len()
     };
     assert_eq!((list(0), list(1)), (0, 1));
 }
