@@ -1,6 +1,7 @@
 //! A bike as its parts in their slots, a swap set, a list of stock; and the graph of its joints.
 
 mod complaint;
+mod condition;
 mod file;
 mod graph;
 mod look;

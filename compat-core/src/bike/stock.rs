@@ -5,6 +5,7 @@
 
 use foldhash::{HashMap, HashMapExt};
 
+use super::condition::odd_condition;
 use super::makes::{Maker, Makes, Said};
 use super::rows::Rows;
 use crate::catalog::{Catalog, Part, PartReader};
@@ -29,32 +30,6 @@ const PRICE: usize = 4;
 
 /// The number of the column that says whether a part is new.
 const CONDITION: usize = 6;
-
-/// The conditions that say nothing against a part.
-const SOUND: [&str; 9] = [
-    "new",
-    "unused",
-    "as new",
-    "good",
-    "used",
-    "second-hand",
-    "worn",
-    "old",
-    "?",
-];
-
-/// What is said where a condition is none of those that are known: no rule reads it.
-pub(super) fn odd_condition(written: &str, place: Place) -> Option<Fault> {
-    let wanted = written.trim().to_lowercase();
-    if wanted.is_empty() || SOUND.contains(&wanted.as_str()) {
-        return None;
-    }
-    let message = format!(
-        "nothing is made of the condition `{}`; what is wrong with a part is said as `complaint`, so that it counts",
-        written.trim()
-    );
-    Some(Fault::new(place, FaultKind::Unused, written, message))
-}
 
 /// A piece of the text the stock keeps.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

@@ -1,7 +1,8 @@
 //! The parts bin as TOML: one `[[part]]` after the other.
 
+use super::condition::odd_condition;
 use super::makes::Maker;
-use super::stock::{Line, STOCK_COLUMNS, Stock, kind_number, odd_condition, sound_price, twice};
+use super::stock::{Line, STOCK_COLUMNS, Stock, kind_number, sound_price, twice};
 use crate::catalog::{Catalog, PartReader};
 use crate::text::{Fault, FaultKind, Faults, Files, Is, Key, Node, Place, Texts};
 

@@ -3,8 +3,7 @@
 use super::Setting;
 use crate::catalog::{Catalog, PartReader};
 use crate::dim::{Cases, Origin};
-use crate::explain::it_has;
-use crate::text::{Fault, FaultKind, Faults, Place, nearest};
+use crate::text::{Fault, FaultKind, Faults, Place, it_has, nearest};
 
 /// A reading of a part.
 #[derive(Clone, Debug)]

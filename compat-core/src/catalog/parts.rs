@@ -5,8 +5,9 @@ use super::Catalog;
 use super::kinds::Dimension;
 use super::shorthand::{Piece, Shorthand, Taken};
 use crate::dim::{Cases, Entry, Origin, Quantity, Reading, Span, read, read_span, sides};
-use crate::explain::it_has;
-use crate::text::{Fault, FaultKind, Faults, FileId, Is, Key, Node, Phrase, Place, nearest};
+use crate::text::{
+    Fault, FaultKind, Faults, FileId, Is, Key, Node, Phrase, Place, it_has, nearest,
+};
 
 /// The names every part may carry beside its dimensions.
 pub const RESERVED: &[&str] = &["name", "complaint", "note"];

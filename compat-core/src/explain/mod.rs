@@ -56,16 +56,6 @@ pub fn list(items: &[String]) -> String {
     }
 }
 
-/// Of a part, that it has: "a cassette has", "an electronic derailleur has", "chainrings have".
-pub fn it_has(title: &str) -> String {
-    let vowel = title.starts_with(['a', 'e', 'i', 'o', 'A', 'E', 'I', 'O']);
-    match () {
-        () if title.ends_with('s') && !title.ends_with("ss") => format!("{title} have"),
-        () if vowel => format!("an {title} has"),
-        () => format!("a {title} has"),
-    }
-}
-
 /// `1 joint`, `3 joints`.
 pub fn count(number: usize, one: &str, many: &str) -> String {
     format!("{number} {}", if number == 1 { one } else { many })

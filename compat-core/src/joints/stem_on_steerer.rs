@@ -39,8 +39,8 @@ family! {
         QUILL_THIN = "quill-too-thin",
         WALL = "wall",
         BORE = "bore",
-        BORE_LESS = "bore-more-than-told",
-        BORE_MORE = "bore-less-than-told",
+        BORE_LESS = "wider-bore-contradicted",
+        BORE_MORE = "narrower-bore-contradicted",
     }
 }
 

@@ -15,7 +15,7 @@ pub use fault::{Fault, FaultKind, Faults};
 pub use near::nearest;
 pub use node::{At, Is, Key, Node};
 pub(crate) use packed::{Packed, Packer, Unpacker, pack, unpack};
-pub use phrase::{Later, Phrase};
+pub use phrase::{Later, Phrase, it_has};
 pub use reader::{Row, Texts};
 
 /// A file the program was given, or one of its own catalogue.

@@ -109,6 +109,16 @@ impl Packed for Phrase {
     }
 }
 
+/// Of a part, that it has: "a cassette has", "an electronic derailleur has", "chainrings have".
+pub fn it_has(title: &str) -> String {
+    let vowel = title.starts_with(['a', 'e', 'i', 'o', 'A', 'E', 'I', 'O']);
+    match () {
+        () if title.ends_with('s') && !title.ends_with("ss") => format!("{title} have"),
+        () if vowel => format!("an {title} has"),
+        () => format!("a {title} has"),
+    }
+}
+
 /// A value that is unpacked when it is first asked for.
 #[derive(Clone, Default)]
 pub struct Later<T> {
