@@ -10,7 +10,9 @@ use super::makes::{Maker, Makes, Said};
 use super::rows::Rows;
 use crate::catalog::{Catalog, Part, PartReader};
 use crate::dim::read_money;
-use crate::text::{Fault, FaultKind, Faults, FileId, Files, Place, decode, is_plain, nearest};
+use crate::text::{
+    Fault, FaultKind, Faults, FileId, Files, Place, decode, is_plain, is_plain_but, nearest,
+};
 
 /// What a line may carry beside the dimensions of its part; none of it decides a fit, but that a new
 /// part is not worn.
@@ -81,6 +83,9 @@ pub struct Stock {
     /// What was passed over, and is worth saying.
     pub warnings: Vec<Fault>,
     texts: String,
+    /// How much of the texts is the list itself, and what divides its cells.
+    list: usize,
+    divides: u8,
 }
 
 impl Stock {
@@ -93,7 +98,9 @@ impl Stock {
 
     /// True where nothing in it must be shown otherwise than it is written.
     pub fn is_plain(&self) -> bool {
-        is_plain(&self.texts)
+        let (list, more) = self.texts.split_at_checked(self.list).unwrap_or_default();
+        // No cell that stands in the list itself goes over the end of a line, or holds what divides it.
+        is_plain_but(list, &[b'\n', b'\r', self.divides]) && is_plain(more)
     }
 
     /// Adds a warning, if nothing was said of the same text before.
@@ -307,6 +314,8 @@ impl Reader<'_> {
         let roles: Vec<Role> = columns.iter().map(Role::of).collect();
         self.stock.lines.reserve(text.len() / 64);
         self.stock.texts = text.to_owned();
+        self.stock.list = text.len();
+        self.stock.divides = delimiter;
         let mut said = Said::new();
         while rows.next() {
             self.line(text, (&columns, &roles), &rows, &mut said);

@@ -26,8 +26,13 @@ pub fn safe_line(text: &str) -> Cow<'_, str> {
 
 /// True for plain letters, digits and signs, of which none must be shown otherwise.
 pub fn is_plain(text: &str) -> bool {
+    is_plain_but(text, &[])
+}
+
+/// True where a text is plain but for some bytes.
+pub fn is_plain_but<const N: usize>(text: &str, also: &[u8; N]) -> bool {
     // Counted in blocks, which is many times as fast as one by one.
-    let plain = |byte: &u8| (b' '..=b'~').contains(byte);
+    let plain = |byte: &u8| (b' '..=b'~').contains(byte) || also.contains(byte);
     let whole = |block: &[u8]| block.iter().filter(|byte| plain(byte)).count() == block.len();
     text.as_bytes().chunks(64).all(whole)
 }

@@ -10,7 +10,7 @@ mod packed;
 mod phrase;
 mod reader;
 
-pub use clean::{clean, clean_line, is_plain, safe_line};
+pub use clean::{clean, clean_line, is_plain, is_plain_but, safe_line};
 pub use fault::{Fault, FaultKind, Faults};
 pub use near::nearest;
 pub use node::{At, Is, Key, Node};
