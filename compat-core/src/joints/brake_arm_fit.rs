@@ -6,7 +6,7 @@ use super::family::family;
 
 family! {
     ends {
-        hub { arm: Name, freehub: Name, axle: Name }
+        hub { arm: Name, freehub: Name, axle: Name, brake: Name }
         frame { height: Length }
         clip (optional) { least: Length, most: Length }
     }

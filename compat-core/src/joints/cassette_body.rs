@@ -26,7 +26,7 @@ family! {
             stack: Length,
         }
         body { spline: Name, length: Length }
-        hub (optional) { spacing: Length, room: Length }
+        hub (optional) { spacing: Length, room: Length, cogs: Count }
     }
     limits { shortest: Length, no_spacer: Length, vague: Length, smallest_on_hg: Count }
     tables { on }

@@ -29,6 +29,7 @@ family! {
         thin_rings: Count,
         narrow_rings: Count,
         room_for_tooth: Length,
+        marked_tooth: Length,
     }
     tables { on_cogs, on_rings }
     bands { widths: Count => Length, insides: Count => Length }
@@ -126,6 +127,12 @@ fn chain_and<'a>(ends: &Ends<'a>, tooth: Dim<'a, Length>) -> Inside<'a> {
 
 /// The inner width of the chain against a tooth that stands alone.
 fn tooth<T: Trace>((inside, speeds, tooth): Inside<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
+    // Chains for five to eight speeds and teeth up to a width are marked with the same number, and run.
+    let thin = tooth.span().zip(rule.marked_tooth.span(why.strict)).is_some_and(|(tooth, most)| tooth.high <= most.low);
+    let marked = up_to(speeds, rule.fewest_cogs) == Some(false) && up_to(speeds, rule.wide_cogs) == Some(true);
+    if thin && marked {
+        return why.grant(THICK_TOOTH, &[speeds.field, tooth.field]);
+    }
     // What the chain is made for counts only where it tells how wide the chain is inside.
     let room = match inside.span() {
         Some(_) => inside - tooth,
