@@ -63,7 +63,10 @@ fn as_it_stands<T: Trace>(
     widest: Dim<'_, Length>,
 ) {
     let Ends { tyre, rim, .. } = ends;
-    let Some(most) = widest.span() else { return };
+    let number = tyre.width.span().zip(widest.span());
+    let Some((_, most)) = number.filter(|(width, most)| width.high <= most.low) else {
+        return;
+    };
     let off = rule.off.span(why.strict).map_or(0, |off| off.low);
     let row = |low| rule.off.row.map(|row| LimitRow { span: Span::at_least(low), ..row });
     let limit = |low| Limit::<Length> { row: row(low), kind: PhantomData };
