@@ -43,6 +43,7 @@ family! {
         SEAT = "seat",
         TOO_WIDE = "too-wide",
         TOO_NARROW = "too-narrow",
+        EDGE = "width-at-the-edge",
         NOT_SET = "never-spread",
         SET = "cold-setting",
         BETWEEN = "between-two-widths",
@@ -125,6 +126,10 @@ fn width<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
             Some(true) if between(ends, rule, &gap, why) => why.grant(BETWEEN, &over),
             _ => why.mend_with(WASHERS, &over, Quantity::Length, Some(span)),
         };
+    }
+    if span.low > loosest.high && span.is_exact() {
+        // Nothing is left to measure: what is told of such a difference does not agree.
+        return why.ask(EDGE, &over);
     }
     // Not known well enough to say which of them it is.
     why.ask(if span.high <= loosest.high { TOO_WIDE } else { TOO_NARROW }, &over);
