@@ -157,6 +157,8 @@ fn a_condition_nothing_is_made_of_is_told_once() {
 }
 
 proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
     /// Cells that say the same dimension twice, in names and in numbers, in any order of columns; worn
     /// and new; with complaints; equal lines and others.
     #[test]

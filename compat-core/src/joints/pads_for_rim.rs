@@ -5,6 +5,7 @@
 
 use super::compare::{Trace, Why};
 use super::family::family;
+use super::plain::own_pads;
 
 family! {
     ends {
@@ -31,17 +32,14 @@ family! {
 /// Asks for the pads where not any will do.
 pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let Ends { brake, rim, pads } = ends;
-    if pads.present {
-        return why.grant(LISTED, &[pads.compound.field]);
-    }
-    if rim.track.is(rule.carbon) != Some(true) {
-        return why.grant(ANY, &[rim.track.field]);
-    }
     let discs = [rule.post, rule.flat, rule.tabs, rule.old_post, rule.old_22];
     let disc = brake.mount.label().map(|mount| discs.contains(&Some(mount)));
-    let over = [rim.track.field, brake.mount.field];
-    match disc {
-        Some(true) => why.grant(ELSEWHERE, &over),
-        _ => why.ask(CARBON, &over),
-    }
+    let touches = disc.map(|disc| !disc);
+    own_pads(
+        why,
+        [LISTED, ANY, ELSEWHERE, CARBON],
+        pads.present.then_some(pads.compound.field),
+        (rim.track.is(rule.carbon), rim.track.field),
+        (touches, brake.mount.field),
+    );
 }

@@ -5,6 +5,7 @@
 
 use super::compare::{Trace, Why};
 use super::family::family;
+use super::plain::own_pads;
 
 family! {
     ends {
@@ -31,17 +32,14 @@ family! {
 /// Asks for the pads where not any will do.
 pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let Ends { brake, rotor, pads } = ends;
-    if pads.present {
-        return why.grant(LISTED, &[pads.compound.field]);
-    }
-    if rotor.allows.is(rule.resin_only) != Some(true) {
-        return why.grant(ANY, &[rotor.allows.field]);
-    }
     let discs = [rule.post, rule.flat, rule.tabs, rule.old_post, rule.old_22];
     let disc = brake.mount.label().map(|mount| discs.contains(&Some(mount)));
-    let over = [rotor.allows.field, brake.mount.field];
-    match disc {
-        Some(false) => why.grant(ELSEWHERE, &over),
-        _ => why.ask(RESIN, &over),
-    }
+    let touches = disc;
+    own_pads(
+        why,
+        [LISTED, ANY, ELSEWHERE, RESIN],
+        pads.present.then_some(pads.compound.field),
+        (rotor.allows.is(rule.resin_only), rotor.allows.field),
+        (touches, brake.mount.field),
+    );
 }

@@ -74,3 +74,21 @@ pub(super) fn halved(span: Span) -> Span {
     };
     Span { low, high }
 }
+
+/// The pads between a brake and what it brakes on, where that may want its own: nothing is asked where
+/// they are written down, where any will do, or where this brake does not touch it. The codes are of
+/// these four in turn; each fact comes with the dimension that tells it.
+pub fn own_pads<T: Trace>(
+    why: &mut Why<T>,
+    [listed, any, elsewhere, wanted]: [u8; 4],
+    pads: Option<Field>,
+    (wants, surface): (Option<bool>, Field),
+    (touches, brake): (Option<bool>, Field),
+) {
+    match (pads, wants, touches) {
+        (Some(pads), ..) => why.grant(listed, &[pads]),
+        (None, Some(true), Some(false)) => why.grant(elsewhere, &[surface, brake]),
+        (None, Some(true), _) => why.ask(wanted, &[surface, brake]),
+        (None, ..) => why.grant(any, &[surface]),
+    }
+}

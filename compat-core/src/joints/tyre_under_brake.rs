@@ -1,9 +1,10 @@
 //! A tyre, with or without a mudguard, under the arch of a rim brake.
 //!
 //! A calliper and a direct-mount brake close round the tyre; long arms on bosses and disc brakes leave
-//! it free, and what shorter arms clear must be seen. How wide a tyre goes under is the brake's own figure: its papers say it,
-//! else what is told of brakes of its reach, and a tyre that stands under it says that it goes. Such
-//! figures are of a tyre's number: one that stands wider on its rim must be held under the brake.
+//! it free, and what shorter arms clear must be seen. How wide a tyre goes under is the brake's own
+//! figure: its papers say it, else what is told of brakes of its reach, and a tyre that stands under it
+//! says that it goes. Such figures are of a tyre's number: one that stands wider on its rim must be held
+//! under the brake.
 
 use std::marker::PhantomData;
 
@@ -118,6 +119,10 @@ fn at_the_top<T: Trace>(
     let Some(row) = top.row(brake.most.span(), why.strict) else {
         return why.ask(TOP, &[brake.most.field, widest.field]);
     };
+    // A brake whose pads meet the track stands no lower than that, wherever they are in their slots.
+    if tyre.width.span().is_some_and(|width| width.high <= row.least.low) {
+        return why.grant(TOP, &[tyre.width.field, brake.most.field]);
+    }
     let limit = Limit::<Length> {
         row: Some(LimitRow {
             span: Span::at_least(row.least.low),
