@@ -149,7 +149,8 @@ fn stand(reading: &mut Option<Reading>, origin: Origin) {
     }
 }
 
-/// The cells of a line that tell its part from others: the number of each, and of its column.
+/// The cells of a line that tell its part from others: the number of each, and which of the cells of the
+/// line that are not empty it is.
 pub(super) type Said = SmallVec<[(u32, usize); 16]>;
 
 /// Reads the parts of a list.
@@ -237,11 +238,12 @@ impl<'c> Maker<'c> {
         number
     }
 
-    /// The number of the part that some cells say; `places` tells where the cells of the line stand. It
-    /// is read as a whole by `whole` where they do not say it each by itself.
+    /// The number of the part that some cells say; `places` tells where the cells of the line stand, and
+    /// one of them names the kind. It is read as a whole by `whole` where they do not say it each by
+    /// itself.
     pub fn make(
         &mut self,
-        (kind, column): (usize, usize),
+        (kind, named): (usize, usize),
         said: &Said,
         places: impl FnOnce() -> Places,
         whole: impl FnOnce() -> Part,
@@ -255,13 +257,9 @@ impl<'c> Maker<'c> {
         let number = match self.together(kind, said) {
             Some(known) => {
                 let places = places();
-                let place = |column: usize| {
-                    let mut there = places.iter();
-                    let found = there.find(|(number, _)| *number == column);
-                    found.map_or(At::default(), |(_, at)| *at)
-                };
-                let cells = said.iter().map(|(cell, column)| (*cell, place(*column)));
-                self.keep(kind, place(column), cells, &known)
+                let place = |index: usize| places.get(index).copied().unwrap_or_default();
+                let cells = said.iter().map(|(cell, index)| (*cell, place(*index)));
+                self.keep(kind, place(named), cells, &known)
             }
             None => self.put(whole()),
         };

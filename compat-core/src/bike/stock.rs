@@ -4,6 +4,7 @@
 //! the same dimensions share one part, so that nothing is parsed or judged twice.
 
 use foldhash::{HashMap, HashMapExt};
+use smallvec::SmallVec;
 
 use super::condition::odd_condition;
 use super::makes::{Maker, Makes, Said};
@@ -12,6 +13,7 @@ use crate::catalog::{Catalog, Part, PartReader};
 use crate::dim::read_money;
 use crate::text::{
     Fault, FaultKind, Faults, FileId, Files, Place, decode, is_plain, is_plain_but, nearest,
+    trimmed,
 };
 
 /// What a line may carry beside the dimensions of its part; none of it decides a fit, but that a new
@@ -124,11 +126,13 @@ impl Stock {
 
     /// Keeps a piece of the text the list was read from, which stands at the beginning of what is kept.
     fn keep_of(&mut self, whole: &str, text: &str) -> Piece {
-        let text = text.trim();
+        let text = trimmed(text);
+        if text.is_empty() {
+            return Piece::default();
+        }
         let from = text.as_ptr().addr().wrapping_sub(whole.as_ptr().addr());
-        match whole.get(from..from.saturating_add(text.len())) {
-            _ if text.is_empty() => Piece::default(),
-            Some(same) if same == text => Piece::of(from, from + text.len()),
+        match from.checked_add(text.len()) {
+            Some(to) if to <= whole.len() => Piece::of(from, to),
             // A cell that was put together stands elsewhere.
             _ => self.keep(text),
         }
@@ -258,30 +262,27 @@ enum Column {
 
 /// What a column is to a line, small enough to be looked at for every cell.
 #[derive(Clone, Copy)]
-struct Role {
-    own: Option<u8>,
-    /// True where the cell tells one part from another.
-    tells: bool,
+enum Role<'c> {
+    /// One of a line's own columns.
+    Own(usize),
+    /// A dimension, which tells one part from another.
+    Tells(&'c str),
+    Nothing,
 }
 
-impl Role {
-    fn of(column: &Column) -> Role {
+impl<'c> Role<'c> {
+    fn of(column: &'c Column) -> Role<'c> {
         match column {
-            Column::Own(own) => Role {
-                own: u8::try_from(*own).ok(),
-                tells: *own == 0 || *own == CONDITION,
-            },
-            Column::Dimension(_) => Role {
-                own: None,
-                tells: true,
-            },
-            Column::Unknown => Role {
-                own: None,
-                tells: false,
-            },
+            Column::Own(own) => Role::Own(*own),
+            Column::Dimension(name) => Role::Tells(name),
+            Column::Unknown => Role::Nothing,
         }
     }
 }
+
+/// The cells of a line that tell its part from others: which of its cells that are not empty, the number
+/// of the column, its name but for the condition, and the text.
+type Tells<'t> = SmallVec<[(usize, usize, Option<&'t str>, &'t str); 24]>;
 
 struct Reader<'c> {
     catalog: &'c Catalog,
@@ -311,7 +312,7 @@ impl Reader<'_> {
                 "there is no column `kind`: every line says what it is, such as seatpost, cassette or chain",
             ));
         }
-        let roles: Vec<Role> = columns.iter().map(Role::of).collect();
+        let roles: Vec<Role<'_>> = columns.iter().map(Role::of).collect();
         self.stock.lines.reserve(text.len() / 64);
         self.stock.texts = text.to_owned();
         self.stock.list = text.len();
@@ -381,7 +382,7 @@ impl Reader<'_> {
     fn line(
         &mut self,
         whole: &str,
-        (columns, roles): (&[Column], &[Role]),
+        (columns, roles): (&[Column], &[Role<'_>]),
         rows: &Rows<'_>,
         said: &mut Said,
     ) {
@@ -396,21 +397,31 @@ impl Reader<'_> {
             return;
         }
         let mut own = [""; 8];
-        let mut kind_at = None;
+        let mut named = None;
+        let mut told = Tells::new();
         // Most cells of a line are empty.
-        for (number, cell) in rows.said() {
-            let which = roles.get(number).and_then(|role| role.own);
-            if let Some(place) = which.and_then(|which| own.get_mut(usize::from(which))) {
-                *place = cell;
-                kind_at = kind_at.or((which == Some(0)).then_some(number));
+        for (index, (number, cell)) in rows.said().enumerate() {
+            match roles.get(number) {
+                Some(Role::Own(which)) => {
+                    if let Some(place) = own.get_mut(*which) {
+                        *place = cell;
+                    }
+                    match *which {
+                        0 => named = named.or(Some((index, number))),
+                        CONDITION => told.push((index, number, None, trimmed(cell))),
+                        _ => {}
+                    }
+                }
+                Some(Role::Tells(name)) => told.push((index, number, Some(name), trimmed(cell))),
+                _ => {}
             }
         }
-        let Some(make) = self.make(columns, roles, rows, kind_at, said) else {
+        let Some(make) = self.make(columns, rows, named, &told, said) else {
             return;
         };
         let [_, id, name, quantity, price, place, condition, _] = own;
         let line = rows.line();
-        let count = quantity.trim();
+        let count = trimmed(quantity);
         let quantity = if count.is_empty() {
             Some(1)
         } else {
@@ -435,7 +446,7 @@ impl Reader<'_> {
             sound_price(price, || rows.place(index), &mut self.faults);
         }
         let stock = &mut self.stock;
-        let id = if id.trim().is_empty() {
+        let id = if trimmed(id).is_empty() {
             stock.keep(&format!("line {line}"))
         } else {
             stock.keep_of(whole, id)
@@ -457,42 +468,34 @@ impl Reader<'_> {
     fn make(
         &mut self,
         columns: &[Column],
-        roles: &[Role],
         rows: &Rows<'_>,
-        kind_at: Option<usize>,
+        named: Option<(usize, usize)>,
+        told: &Tells<'_>,
         said: &mut Said,
     ) -> Option<u32> {
-        let column =
-            kind_at.or_else(|| columns.iter().position(|column| *column == Column::Own(0)))?;
+        let of_kind = |column: &Column| *column == Column::Own(0);
+        let (named, column) = named.or_else(|| Some((0, columns.iter().position(of_kind)?)))?;
         let kind = self.kind(rows, column)?;
         said.clear();
         let mut condition = None;
-        for (number, cell) in rows.said() {
-            if !roles.get(number).is_some_and(|role| role.tells) {
+        for (index, number, name, text) in told {
+            if text.is_empty() {
                 continue;
             }
-            let text = cell.trim();
-            let name = match columns.get(number) {
-                Some(Column::Dimension(name)) => Some(name.as_str()),
-                Some(Column::Own(CONDITION)) => None,
-                _ => continue,
-            };
-            if !text.is_empty() {
-                let known = self.maker.makes.cells();
-                let cell = self.maker.cell(kind, number, name, text);
-                match name {
-                    Some(_) => said.push((cell, number)),
-                    None => {
-                        condition = Some(cell);
-                        if known < self.maker.makes.cells() {
-                            self.stock.warn(odd_condition(text, rows.place(number)));
-                        }
+            let known = self.maker.makes.cells();
+            let cell = self.maker.cell(kind, *number, *name, text);
+            match name {
+                Some(_) => said.push((cell, *index)),
+                None => {
+                    condition = Some(cell);
+                    if known < self.maker.makes.cells() {
+                        self.stock.warn(odd_condition(text, rows.place(*number)));
                     }
                 }
             }
         }
         // What the condition means yields to what is said of a dimension, wherever it stands.
-        said.extend(condition.map(|cell| (cell, column)));
+        said.extend(condition.map(|cell| (cell, named)));
         let places = || rows.places();
         let whole = || {
             whole(
@@ -503,12 +506,12 @@ impl Reader<'_> {
                 &mut self.faults,
             )
         };
-        Some(self.maker.make((kind, column), said, places, whole))
+        Some(self.maker.make((kind, named), said, places, whole))
     }
 
     /// The kind of a line.
     fn kind(&mut self, rows: &Rows<'_>, column: usize) -> Option<usize> {
-        let written = rows.text(column).trim();
+        let written = trimmed(rows.text(column));
         if let Some(kind) = self.kinds.get(written) {
             return Some(*kind);
         }

@@ -7,6 +7,39 @@
 ///
 /// What is wrong with it, in words.
 pub fn read_money(text: &str) -> Result<i64, String> {
+    match plainly(text) {
+        Some(hundredths) => Ok(hundredths),
+        None => read_with_words(text),
+    }
+}
+
+/// Reads `45`, `45.5` or `45.50`, as most are written.
+fn plainly(text: &str) -> Option<i64> {
+    let mut number: i64 = 0;
+    let mut behind: Option<u32> = None;
+    let bytes = text.as_bytes();
+    if bytes.len() > 9 || !bytes.first()?.is_ascii_digit() {
+        return None;
+    }
+    for byte in bytes {
+        match byte {
+            b'0'..=b'9' => {
+                number = number * 10 + i64::from(byte - b'0');
+                behind = behind.map(|digits| digits + 1);
+            }
+            b'.' | b',' if behind.is_none() => behind = Some(0),
+            _ => return None,
+        }
+    }
+    match behind {
+        None => Some(number * 100),
+        Some(1) => Some(number * 10),
+        Some(2) => Some(number),
+        _ => None,
+    }
+}
+
+fn read_with_words(text: &str) -> Result<i64, String> {
     let unreadable = || format!("`{text}` is no price");
     let outside = |c: char| !(c.is_ascii_digit() || matches!(c, '-' | '−' | '.' | ','));
     let body = text.trim().trim_matches(outside);
@@ -64,6 +97,23 @@ mod tests {
         }
         assert_eq!(show_money(125_050), "1250.50");
         assert_eq!(show_money(-5), "−0.05");
+    }
+
+    #[test]
+    fn a_plain_price_is_read_like_any_other() {
+        for text in [
+            "45",
+            "45.5",
+            "45,50",
+            "0",
+            "0.05",
+            "007.10",
+            "123456789",
+            "45.",
+            "4.5.1",
+        ] {
+            assert_eq!(read_money(text), read_with_words(text), "{text}");
+        }
     }
 
     #[test]

@@ -132,6 +132,15 @@ impl Files {
     }
 }
 
+/// A text without the white space around it: most have none.
+pub(crate) fn trimmed(text: &str) -> &str {
+    let bare = |byte: Option<&u8>| byte.is_some_and(u8::is_ascii_graphic);
+    match bare(text.as_bytes().first()) && bare(text.as_bytes().last()) {
+        true => text,
+        false => text.trim(),
+    }
+}
+
 /// Reads bytes as UTF-8 text; where they are not, says at which line and column.
 pub fn decode(bytes: &[u8]) -> Result<&str, (At, String)> {
     std::str::from_utf8(bytes).map_err(|error| {

@@ -16,15 +16,22 @@ pub fn nearest<'n>(word: &str, names: impl IntoIterator<Item = &'n str>) -> Opti
     if word.len() > 64 {
         return None;
     }
+    let letters = word.chars().count();
     let mut best: Option<(usize, &str)> = None;
     for name in names {
         let lower = name.to_lowercase();
         if other_numbers(&word, &lower) {
             continue;
         }
-        let mut distance = strsim::damerau_levenshtein(&word, &lower);
         // A word that is part of a longer name (`bore` in `seat_tube_bore`) is near it.
-        if word.len() >= 3 && lower.split(['_', ' ', '-']).any(|piece| piece == word) {
+        let inside = word.len() >= 3 && lower.split(['_', ' ', '-']).any(|piece| piece == word);
+        // As many letters as one has more must be put in.
+        let more = lower.chars().count().abs_diff(letters);
+        if !inside && best.is_some_and(|(least, _)| more >= least) {
+            continue;
+        }
+        let mut distance = strsim::damerau_levenshtein(&word, &lower);
+        if inside {
             distance = distance.min(2);
         }
         if best.is_none_or(|(least, _)| distance < least) {
