@@ -190,9 +190,20 @@ pub fn judge(catalog: &Catalog, family: usize, cells: &Cells<'_>, setting: Setti
 
 /// Judges a joint without an argument.
 pub fn quick(catalog: &Catalog, family: usize, cells: &Cells<'_>, setting: Setting) -> Verdict {
+    quick_or_never(catalog, family, cells, setting).0
+}
+
+/// Judges a joint without an argument; true beside the verdict where it does not come to fit however
+/// exactly the figures that are known are learnt, as long as nothing is known of the others.
+pub fn quick_or_never(
+    catalog: &Catalog,
+    family: usize,
+    cells: &Cells<'_>,
+    setting: Setting,
+) -> (Verdict, bool) {
     match walk(catalog, family, cells, setting) {
-        Some((Hull(Some(verdict)), false)) => verdict,
-        _ => Verdict::MeasureFirst,
+        Some((Hull(Some((verdict, never))), false)) => (verdict, never),
+        _ => (Verdict::MeasureFirst, false),
     }
 }
 
@@ -356,9 +367,9 @@ impl Listener for Told {
     }
 }
 
-/// Keeps the verdict over all runs.
+/// Keeps the verdict over all runs, and whether none of them comes to fit.
 #[derive(Default)]
-struct Hull(Option<Verdict>);
+struct Hull(Option<(Verdict, bool)>);
 
 impl Listener for Hull {
     fn take(&mut self, _: Field, _: &Cases) {}
@@ -376,12 +387,15 @@ impl Listener for Hull {
             ..Why::default()
         };
         (definition.fast)(cells, &book.sheet, &mut why);
-        let all = self.0.map(|all| all.either(why.verdict));
-        self.0 = all.or(Some(why.verdict));
+        let never = why.never || why.verdict == Verdict::DoesNotFit;
+        let all = self
+            .0
+            .map(|(all, none)| (all.either(why.verdict), none && never));
+        self.0 = all.or(Some((why.verdict, never)));
     }
 
     fn settled(&self) -> bool {
-        self.0 == Some(Verdict::MeasureFirst)
+        self.0 == Some((Verdict::MeasureFirst, false))
     }
 }
 
