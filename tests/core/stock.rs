@@ -156,6 +156,57 @@ fn a_condition_nothing_is_made_of_is_told_once() {
     assert!(stock.warnings[0].message.contains("crashed"));
 }
 
+#[test]
+fn the_empty_rows_of_a_spreadsheet_are_passed_over() {
+    let mut job = Job::new(catalog());
+    let list = "id,kind,bead_seat,note\nA,tyre,622,\n,,,\n , ,\nB,tyre,559,\n,,,\n";
+    let stock = job.stock("bin.csv", list.as_bytes()).unwrap();
+    assert_eq!(
+        stock.lines.iter().map(|line| line.line).collect::<Vec<_>>(),
+        [2, 5]
+    );
+    let short = job.stock("bin.csv", b"id,kind\nA\n").unwrap_err();
+    assert_eq!(
+        short.0[0].message,
+        "1 cell in a line where the header has 2"
+    );
+}
+
+#[test]
+fn what_says_nothing_is_answered_with_how_to_say_so() {
+    let mut job = Job::new(catalog());
+    let list = "id,kind,size,width,rail_shape\nA,tyre,n/a,,\nB,tyre,,N/A,\nC,saddle,,,n/a\n";
+    let list = list.replace("rail_shape", "rails");
+    let faults = job.stock("bin.csv", list.as_bytes()).unwrap_err();
+    assert_eq!(faults.0.len(), 3, "{faults:?}");
+    for fault in &faults.0 {
+        let hint = fault.hint.as_deref().unwrap_or_default();
+        assert!(hint.contains("write `?`"), "{fault:?}");
+        assert_eq!(fault.nearest, None);
+        assert!(
+            fault.message.len() < 200 && !fault.message.contains('{'),
+            "{}",
+            fault.message
+        );
+    }
+}
+
+/// A shorthand against what stands before it is no matter of its form.
+#[test]
+fn what_is_said_twice_is_told_alike_of_a_list_and_a_table() {
+    let mut job = Job::new(catalog());
+    let table = "[[part]]\nkind = \"tyre\"\nbead_seat = 584\nsize = \"25-622\"\n";
+    let list = "kind,bead_seat,size\ntyre,584,25-622\n";
+    for (name, text) in [("bin.toml", table), ("bin.csv", list)] {
+        let faults = job.stock(name, text.as_bytes()).unwrap_err();
+        assert_eq!(faults.0.len(), 1, "{name}: {faults:?}");
+        assert_eq!(
+            faults.0[0].message,
+            "`bead_seat` is said twice, and differently"
+        );
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
 

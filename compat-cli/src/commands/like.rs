@@ -18,9 +18,6 @@ const ORDER: &[(Access, &str)] = &[
     (Access::Stripped, "With the bike stripped"),
 ];
 
-/// How many ways of writing a marking are shown.
-const MOST_FORMS: usize = 3;
-
 /// The page for a kind of bike.
 pub fn page(catalog: &Catalog, wanted: &str) -> Result<String, Trouble> {
     let likes = catalog.likes();
@@ -123,32 +120,11 @@ fn marks(catalog: &Catalog, like: &Like) -> String {
     out
 }
 
-/// A notation with what is written most: each form once, however it is spaced or written large.
+/// A notation with what is written most.
 fn notation(place: &str, body: &Body, name: &str, out: &mut String) {
-    let mut forms: Vec<String> = Vec::new();
-    let notations = body.notations();
-    for form in notations
-        .iter()
-        .filter(|(known, _)| *known == name)
-        .flat_map(|(_, forms)| forms)
-    {
-        let bare = form.replace(' ', "").to_uppercase();
-        if !forms
-            .iter()
-            .any(|known| known.replace(' ', "").to_uppercase() == bare)
-        {
-            forms.push(form.clone());
-        }
-    }
-    let more = if forms.len() > MOST_FORMS {
-        " and others"
-    } else {
-        ""
-    };
-    forms.truncate(MOST_FORMS);
+    let forms = body.some_forms(name);
     out.push_str(&format!(
-        "# {place}.{name} = \"?\"    # as marked: {}{more}\n",
-        forms.join(" or ")
+        "# {place}.{name} = \"?\"    # as marked: {forms}\n"
     ));
 }
 

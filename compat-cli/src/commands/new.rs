@@ -114,11 +114,10 @@ fn unit(quantity: Quantity) -> String {
 }
 
 fn dimensions(catalog: &Catalog, body: &Body, out: &mut String) {
-    for (name, forms) in body.notations() {
+    for (name, _) in body.notations() {
         out.push_str(&format!(
-            "# {name} = \"\"    # as {}
-",
-            forms.join(" or ")
+            "# {name} = \"\"    # as {}\n",
+            body.some_forms(name)
         ));
     }
     for dimension in &body.dimensions {
@@ -174,10 +173,10 @@ fn wishes(catalog: &Catalog) -> String {
     for slot in catalog.slots().iter().filter(changes) {
         out.push_str(&format!("\n# [{}]\n", slot.name));
         let body = catalog.body(slot.kind);
-        for (name, forms) in body.notations() {
+        for (name, _) in body.notations() {
             out.push_str(&format!(
                 "# {name} = \"?\"    # as {}\n",
-                forms.join(" or ")
+                body.some_forms(name)
             ));
         }
         for dimension in &body.dimensions {
@@ -365,8 +364,8 @@ fn part_schema(catalog: &Catalog, body: &Body, of: Schema) -> Value {
             json!({ "anyOf": [one, { "type": "array", "items": one }] }),
         );
     }
-    for (name, forms) in body.notations() {
-        let about = format!("as {}", forms.join(" or "));
+    for (name, _) in body.notations() {
+        let about = format!("as {}", body.some_forms(name));
         properties.insert(
             name.to_owned(),
             json!({ "type": ["string", "number"], "description": about }),

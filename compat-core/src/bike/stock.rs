@@ -387,9 +387,14 @@ impl Reader<'_> {
         rows: &Rows<'_>,
         said: &mut Said,
     ) {
+        // A spreadsheet writes the empty rows under a list, too.
+        if rows.said().all(|(_, cell)| cell.trim().is_empty()) {
+            return;
+        }
         if rows.len() != columns.len() {
+            let cells = if rows.len() == 1 { "cell" } else { "cells" };
             let message = format!(
-                "{} cells in a line where the header has {}",
+                "{} {cells} in a line where the header has {}",
                 rows.len(),
                 columns.len()
             );

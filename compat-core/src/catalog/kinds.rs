@@ -8,9 +8,12 @@ use super::access::Access;
 use super::bench::Bench;
 use super::lists::List;
 use super::off::Off;
-use super::shorthand::{Piece, Shorthand, Taken, shorthand};
+use super::shorthand::{Piece, Shorthand, Taken, shorthand, told};
 use crate::dim::{Quantity, Span, read, read_span};
 use crate::text::{Fault, FaultKind, Faults, FileId, Is, Node, Phrase, Row, nearest};
+
+/// How many ways of writing a marking are shown where there are many.
+const MOST_FORMS: usize = 4;
 
 /// A part kind. What its file says is read when first needed.
 #[derive(Debug)]
@@ -190,25 +193,32 @@ impl Body {
         told.collect()
     }
 
-    /// The forms of the shorthand of a name as a person would write them; none where it has none.
+    /// The forms of the shorthand of a name as a person would write them, each once, however it is
+    /// spaced or written large; none where it has none.
     pub fn forms(&self, name: &str) -> Vec<String> {
         let named = self.shorthands.iter().filter(|short| short.name == name);
-        let told = |form: &Phrase| {
-            let mut inside = false;
-            let mut out = String::new();
-            for c in form.chars() {
-                match c {
-                    '{' | '}' => inside = c == '{',
-                    ':' if inside => out.push(' '),
-                    _ if inside => out.extend(c.to_uppercase()),
-                    _ => out.push(c),
-                }
+        let mut bare: Vec<String> = Vec::new();
+        let mut all = Vec::new();
+        for form in named.flat_map(|short| &short.written) {
+            let told = told(form);
+            let again = told.replace(' ', "").to_uppercase();
+            if !bare.contains(&again) {
+                bare.push(again);
+                all.push(told);
             }
-            out
-        };
-        named
-            .flat_map(|short| short.written.iter().map(told))
-            .collect()
+        }
+        all
+    }
+
+    /// The first of these forms, and that there are others where there are many.
+    pub fn some_forms(&self, name: &str) -> String {
+        let mut forms = self.forms(name);
+        let many = forms.len() > MOST_FORMS;
+        // What is passed over in a marking is shown where there is room for it.
+        forms.retain(|form| !many || !form.contains('…'));
+        forms.truncate(MOST_FORMS);
+        let others = if many { " and others" } else { "" };
+        format!("{}{others}", forms.join(" or "))
     }
 
     /// The first shorthand of which every figure is shown by `shown`, filled in.

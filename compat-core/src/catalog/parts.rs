@@ -263,7 +263,8 @@ impl<'c> PartReader<'c> {
                     "`{}`: `{text}` cannot be read: {}",
                     dimension.name, wrong.message
                 );
-                faults.push(Fault::new(place, FaultKind::BadValue, text, message));
+                let fault = Fault::new(place, FaultKind::BadValue, text, message);
+                faults.push(fault.hint(empty(text)));
                 (None, None)
             }
         }
@@ -298,7 +299,9 @@ impl<'c> PartReader<'c> {
                         list.name
                     );
                     let fault = Fault::new(place, FaultKind::UnknownName, word, message);
-                    faults.push(fault.near(list.near(word)));
+                    let hint = empty(word);
+                    let near = list.near(word).filter(|_| hint.is_none());
+                    faults.push(fault.near(near).hint(hint));
                 }
                 for label in found {
                     if !labels.contains(&label) {
@@ -341,6 +344,7 @@ impl<'c> PartReader<'c> {
             .collect();
         // The forms are tried in order; the first whose letters are there and whose values can be
         // read as what they stand for is meant.
+        let mut twice = None;
         for (short, form) in &forms {
             let Some(values) = split(form, text) else {
                 continue;
@@ -363,15 +367,24 @@ impl<'c> PartReader<'c> {
                 faults.0.extend(trial.0);
                 return;
             }
+            // It is of this form, and says otherwise than what stands before it.
+            let said = |fault: &Fault| fault.kind == FaultKind::Duplicate;
+            if twice.is_none() && trial.0.iter().all(said) {
+                twice = Some(trial);
+            }
         }
-        let written: Vec<&str> = named()
-            .flat_map(|short| short.written.iter().map(Phrase::as_str))
-            .collect();
-        let message = format!(
-            "`{name}`: `{text}` is not of the form `{}`",
-            written.join("` or `")
-        );
-        faults.push(Fault::new(place, FaultKind::BadValue, text, message));
+        if let Some(twice) = twice {
+            faults.0.extend(twice.0);
+            return;
+        }
+        let forms = body.some_forms(name);
+        let mut message = format!("`{name}`: `{text}` is not of the form {forms}");
+        if body.forms(name).len() > forms.split(" or ").count() {
+            let kind = self.catalog.kind(self.part.kind);
+            let kind = kind.map_or("", |kind| kind.name.as_str());
+            message.push_str(&format!("; `compat explain {kind}` lists them"));
+        }
+        faults.push(Fault::new(place, FaultKind::BadValue, text, message).hint(empty(text)));
     }
 
     /// A part of stock whose condition is told beside it: where the kind says what that means of a
@@ -524,4 +537,15 @@ fn slip(dimension: &Dimension, text: &str) -> Option<String> {
         }
     }
     None
+}
+
+/// What people write where there is nothing to say.
+fn empty(text: &str) -> Option<String> {
+    let text = text.trim().to_lowercase();
+    let empty = [
+        "n/a", "na", "n.a.", "-", "--", "–", "—", "tbd", "??", "unknown", "none", "null",
+    ];
+    empty
+        .contains(&text.as_str())
+        .then(|| "write `?` for what is not known, or leave it out".to_owned())
 }

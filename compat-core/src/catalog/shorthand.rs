@@ -49,6 +49,26 @@ pub enum Piece {
     Value(Taken),
 }
 
+/// A form as a person reads it: `WIDTH-BEAD_SEAT`.
+pub(super) fn told(form: &str) -> String {
+    let mut out = String::new();
+    let mut rest = form;
+    while let Some((letters, after)) = rest.split_once('{') {
+        let (name, after) = after.split_once('}').unwrap_or((after, ""));
+        out.push_str(letters);
+        match name.split_once(':') {
+            Some((name, unit)) => {
+                let unit = unit.trim_end_matches('.');
+                out.push_str(&format!("{} ({unit})", name.to_uppercase()));
+            }
+            None if name == "_" => out.push('…'),
+            None => out.push_str(&name.to_uppercase()),
+        }
+        rest = after;
+    }
+    out + rest
+}
+
 /// The letters of a form, an `x` between numbers by itself: people write it with and without room about
 /// it, and as `×`.
 fn letters_of(text: &str) -> Vec<Piece> {
