@@ -363,3 +363,64 @@ fn identify_reads_lines_of_standard_input_from_any_folder() {
     );
     assert_eq!((run.code, run.out.as_str()), (0, ""));
 }
+
+/// A tab is one character of its line, however it is shown.
+#[test]
+fn a_fault_behind_tabs_stands_where_it_is_told() {
+    let folder = tempfile::tempdir().unwrap();
+    fs::copy(
+        root().join("examples/road.toml"),
+        folder.path().join("bike.toml"),
+    )
+    .unwrap();
+    let list = "kind\tid\tquantity\tdrop\nseatpost\tB\t1\tabc\n";
+    fs::write(folder.path().join("list.csv"), list).unwrap();
+    let run = run_in(
+        folder.path(),
+        &own(&["audit", "list.csv", "bike.toml"]),
+        b"",
+    );
+    assert!(run.err.contains("list.csv:2:14\n"), "{}", run.err);
+    assert!(run.err.contains("seatpost B 1 abc\n"), "{}", run.err);
+    let long = format!("seatpost\tB\t1\t{}\tabc\n", "x".repeat(300));
+    let list = format!("kind\tid\tquantity\tname\tdrop\n{long}");
+    fs::write(folder.path().join("list.csv"), list).unwrap();
+    let run = run_in(
+        folder.path(),
+        &own(&["audit", "list.csv", "bike.toml"]),
+        b"",
+    );
+    assert!(run.err.contains("list.csv:2:315\n"), "{}", run.err);
+}
+
+/// Prose is wrapped where there is no terminal, too; a line that others look for stays whole.
+#[test]
+fn prose_is_wrapped_in_a_pipe_and_findings_are_not() {
+    let swap = "examples/swaps/trail-dropper-200.toml";
+    let stock = ["--stock", "examples/bin.csv"];
+    let run = run(&[
+        "check",
+        "examples/trail.toml",
+        swap,
+        stock[0],
+        stock[1],
+        "--all",
+        "-v",
+    ]);
+    let heads = [
+        "does not fit  ",
+        "measure first  ",
+        "fits with  ",
+        "fits  ",
+        "figures  ",
+        "verdict:",
+    ];
+    for line in run.out.lines() {
+        let head = heads.iter().any(|head| line.starts_with(head));
+        let words = line.trim().split(' ').count();
+        assert!(head || words == 1 || line.chars().count() <= 100, "{line}");
+    }
+    let coded =
+        |line: &&str| heads.iter().any(|head| line.starts_with(head)) && line.ends_with(']');
+    assert!(run.out.lines().filter(coded).count() > 3, "{}", run.out);
+}

@@ -54,12 +54,17 @@ fn show_fault(files: &Files, fault: &Fault) -> String {
         annotation = annotation.label(label);
     }
     let number = usize::try_from(fault.place.at.line).unwrap_or(1);
+    // A line is not always shown as it stands in the file, which is where the fault is.
+    let stands = format!("{path}:{number}:{}", fault.place.at.column);
+    let before = shown.get(..start).unwrap_or("").chars().count();
+    let counted = format!("{path}:{number}:{}", before + 1);
     let snippet = Snippet::source(shown)
         .line_start(number)
         .path(path)
         .annotation(annotation);
     let report = [Level::ERROR.primary_title(message).element(snippet)];
-    Renderer::styled().render(&report) + "\n\n"
+    let report = Renderer::styled().render(&report);
+    report.replacen(&counted, &stands, 1) + "\n\n"
 }
 
 /// The line made safe to print, and where in it the fault begins and ends.
@@ -76,9 +81,11 @@ fn marked(line: &str, fault: &Fault) -> (String, usize, usize) {
     while to < line.len() && !line.is_char_boundary(to) {
         to += 1;
     }
-    let before = clean_line(line.get(..from).unwrap_or(""));
-    let marked = clean_line(line.get(from..to).unwrap_or(""));
-    let after = clean_line(line.get(to..).unwrap_or(""));
+    // What a tab divides is told apart by a blank.
+    let safe = |text: Option<&str>| clean_line(&text.unwrap_or("").replace('\t', " "));
+    let before = safe(line.get(..from));
+    let marked = safe(line.get(from..to));
+    let after = safe(line.get(to..));
     // A very long line is cut to what is near the fault.
     let cut = |text: &str, most: usize| -> String { text.chars().take(most).collect() };
     let before = if before.chars().count() > 200 {
