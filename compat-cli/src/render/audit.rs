@@ -3,7 +3,7 @@
 use compat_core::explain::count;
 use compat_core::report::{AuditLine, AuditReport};
 
-use super::layout::{dim, heading, line, verdict};
+use super::layout::{dim, entry, heading, line, verdict};
 
 /// The report.
 pub fn show(report: &AuditReport) -> String {
@@ -68,10 +68,10 @@ fn show_line(stock: &AuditLine) -> String {
             slot.slot.replace('_', " "),
             slot.reason
         );
-        out.push_str(&line(2, 6, &text));
+        out.push_str(&entry(2, 6, &text));
     }
     if stock.slots.is_empty() {
-        out.push_str(&line(
+        out.push_str(&entry(
             2,
             6,
             &format!("{} {name}{where_from}: goes to no slot by itself", stock.id),

@@ -4,7 +4,7 @@
 use compat_core::explain::count;
 use compat_core::report::{CautionText, FindingText, OrderText, Report};
 
-use super::layout::{dim, heading, line, verdict};
+use super::layout::{dim, entry, heading, line, verdict};
 
 /// How far the lines below a finding stand in.
 const BELOW: usize = 4;
@@ -100,7 +100,7 @@ fn show_finding(finding: &FindingText, verbose: bool, told: &mut Vec<String>) ->
     } else {
         format!(" {}", dim(&format!("[{}]", finding.code)))
     };
-    let mut out = line(
+    let mut out = entry(
         0,
         BELOW,
         &match finding.figures_only {
@@ -304,7 +304,7 @@ fn tail(report: &Report, all: bool) -> String {
         };
         out.push_str(&line(0, BELOW, &text));
     }
-    out.push_str(&line(
+    out.push_str(&entry(
         0,
         BELOW,
         &format!(

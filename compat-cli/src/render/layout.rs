@@ -1,12 +1,16 @@
-//! Lines: wrapped to the terminal where there is one, whole where there is none, so that a search
-//! through a pipe finds a finding on one line.
+//! Lines: wrapped to the terminal where there is one. In a pipe or a file prose is wrapped to a page
+//! of its own width; a line that says which thing comes out how stays whole there, so that a search
+//! finds verdict, parts and code together.
 
 use std::io::IsTerminal;
 
 use anstyle::{AnsiColor, Color, Style};
 use unicode_width::UnicodeWidthStr;
 
-/// The width to wrap to; nothing where the answer goes to a pipe or a file.
+/// The width of prose where there is no terminal.
+const PAGE: usize = 100;
+
+/// The width of the terminal; nothing where the answer goes to a pipe or a file.
 pub fn width() -> Option<usize> {
     if !std::io::stdout().is_terminal() {
         return None;
@@ -14,8 +18,13 @@ pub fn width() -> Option<usize> {
     terminal_size::terminal_size().map(|(width, _)| usize::from(width.0).clamp(40, 120))
 }
 
-/// One line with a hanging indent.
+/// Prose with a hanging indent.
 pub fn line(indent: usize, hang: usize, text: &str) -> String {
+    wrap(indent, hang, text, Some(width().unwrap_or(PAGE)))
+}
+
+/// A line that others look for: which joint, part or question it is and how it comes out.
+pub fn entry(indent: usize, hang: usize, text: &str) -> String {
     wrap(indent, hang, text, width())
 }
 

@@ -3,7 +3,7 @@
 use compat_core::explain::{count, list};
 use compat_core::report::{Asks, MeasureReport, TurnText};
 
-use super::layout::{dim, heading, line, verdict};
+use super::layout::{dim, entry, heading, line, verdict};
 
 /// How far the lines below a question stand in.
 const BELOW: usize = 4;
@@ -83,7 +83,7 @@ pub fn show(report: &MeasureReport) -> String {
 
 /// One question with how it is taken and where its answers turn.
 pub fn question(asks: &Asks) -> String {
-    let mut out = line(0, BELOW, &format!("{}  {}", heading(&asks.set), asks.what));
+    let mut out = entry(0, BELOW, &format!("{}  {}", heading(&asks.set), asks.what));
     let mut below = |label: &str, text: &str| {
         out.push_str(&line(BELOW, BELOW + 2, &format!("{label}: {text}")));
     };

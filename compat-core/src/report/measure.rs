@@ -224,7 +224,7 @@ impl Words<'_> {
             None => {
                 for (slot, complaint) in self.complaints(finding) {
                     asks.what = format!(
-                        "the {} {}: is the joint sound?",
+                        "complaint of the {}, `{}`: is the joint sound?",
                         self.part(slot),
                         complaint.word
                     );

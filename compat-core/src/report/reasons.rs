@@ -177,11 +177,11 @@ impl Says<'_> {
                 more,
                 without,
             } => {
-                let open = count(weight.things(), "joint or wish", "joints or wishes");
                 let asks: Vec<String> = asks.iter().map(|ask| self.dimension(*ask)).collect();
-                let asks = match asks.as_slice() {
-                    [] => String::new(),
-                    _ => format!(" ({})", asks.join(", ")),
+                let asks = match (asks.as_slice(), weight.things()) {
+                    ([], 1) => "one thing looked at first".to_owned(),
+                    ([], open) => format!("{open} things looked at first"),
+                    _ => format!("{} measured first", list(&asks)),
                 };
                 let with = match (more, without) {
                     (Some(more), _) => {
@@ -194,7 +194,7 @@ impl Says<'_> {
                     (None, None) => "measuring:".to_owned(),
                 };
                 format!(
-                    "{with} with {open} to measure first{asks}, {}; --allow-unmeasured shows it",
+                    "{with} with {asks}, {}; --allow-unmeasured shows it",
                     cost(weight)
                 )
             }

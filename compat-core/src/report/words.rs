@@ -244,7 +244,7 @@ impl Words<'_> {
         if finding.plain != Verdict::DoesNotFit {
             for (slot, complaint) in self.complaints(finding) {
                 text.headline = format!(
-                    "the {} {}: {}",
+                    "complaint of the {}, `{}`: {}",
                     self.part(slot),
                     complaint.word,
                     complaint.ask
