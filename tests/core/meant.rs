@@ -1,5 +1,7 @@
 //! Words that stand for two names, and the slot that says which; and what a bike does not tell.
 
+use compat_core::dim::Cases;
+use compat_core::joints::family_named;
 use compat_core::verdict::Verdict;
 use compat_core::{Catalog, Job, Options};
 
@@ -229,4 +231,59 @@ fn words_of_the_trade_are_understood() {
         assert!(found(list, word).is_empty(), "{word}");
         assert_eq!(lists[at].near(word), None, "{word}");
     }
+}
+
+/// A lever that may be of either of two systems and has nine speeds is of the one that has nine.
+#[test]
+fn the_number_of_its_speeds_says_which_system_a_lever_is_of() {
+    let bike = "[rear_shifter]\nshifts_as = \"1.7\"\nspeeds = 9\n[rear_derailleur]\nshifts_as = \"1.7\"\n\
+                mount = \"standard\"\n[frame]\nhanger = \"standard\"\n[cassette]\nspeeds = 9\nfitting = \"hg_8_9\"\n";
+    let catalog = Catalog::compiled();
+    let judged = |bike: &str| {
+        let mut job = Job::new(&catalog);
+        let bike = job.bike("bike.toml", bike.as_bytes()).expect("a bike");
+        let swap = b"[rear_derailleur]\nshifts_as = \"1.7\"\nmount = \"standard\"\n";
+        let swap = job.swap("swap.toml", swap, None).expect("a swap set");
+        let report = job.check(&bike, Some(&swap), Options::default());
+        let mut all = report.findings.into_iter().chain(report.quiet);
+        let found = all.find(|finding| finding.family == "rear_indexing");
+        found.expect("a finding").verdict
+    };
+    assert_eq!(judged(bike), "fits");
+    let ten = bike.replace(
+        "shifts_as = \"1.7\"\nspeeds = 9",
+        "shifts_as = \"1.7\"\nspeeds = 10",
+    );
+    assert_ne!(judged(&ten), "fits");
+}
+
+/// What the list of a kind says of a number agrees with what the page says of the system.
+#[test]
+fn systems_have_the_speeds_their_page_gives_them() {
+    let catalog = Catalog::compiled();
+    let kind = catalog.kind_named("rear_shifter").expect("a kind");
+    let body = catalog.body(kind);
+    let family = family_named("rear_indexing").expect("a family");
+    let mut compared = 0;
+    for row in catalog.book(family).implied.iter() {
+        let system = row.when.iter().find_map(|(_, cases)| match cases {
+            Cases::Names(labels) if row.when.len() == 1 => Some(labels),
+            _ => None,
+        });
+        let speeds = row.gives.iter().find_map(|(of, cases)| match cases {
+            // The shifter is the first end, and its speeds the first field.
+            Cases::Numbers(spans) if (of.end, of.field) == (0, 0) => spans.first(),
+            _ => None,
+        });
+        let (Some(systems), Some(speeds)) = (system, speeds) else {
+            continue;
+        };
+        for among in &body.among {
+            let named = systems.iter().all(|system| among.names.contains(system));
+            let right = among.value.holds(*speeds);
+            assert!(named || !right, "{systems:?} {speeds:?}");
+            compared += usize::from(right);
+        }
+    }
+    assert!(compared > 15, "{compared}");
 }

@@ -5,6 +5,7 @@
 use std::sync::OnceLock;
 
 use super::access::Access;
+use super::among::Among;
 use super::bench::Bench;
 use super::lists::List;
 use super::off::Off;
@@ -158,6 +159,8 @@ pub struct Body {
     pub complaints: Vec<Complaint>,
     /// Pairs of dimensions of which the first is not the larger.
     pub order: Vec<(usize, usize)>,
+    /// What a number leaves of the names that are possible beside it.
+    pub among: Vec<Among>,
     /// Where parts of this kind are counted for an order list: the dimensions that keep two of them
     /// apart, the one it is asked for by first, and the field of the seat's end that says the same.
     pub ordered: Vec<(usize, Phrase)>,
@@ -323,6 +326,12 @@ pub(super) fn body(file: FileId, node: &Node, lists: &[List]) -> (Body, Faults) 
         let high = number_of(high, &dimensions, here, &mut faults);
         order.extend(low.zip(high));
     }
+    let label = |list: usize, name: &str| lists.get(list)?.label(list, name);
+    let among = row
+        .list("among")
+        .into_iter()
+        .filter_map(|node| Among::read(file, node, &dimensions, label, &mut faults))
+        .collect();
     let mut ordered = Vec::new();
     if let Some(node) = row.take("ordered") {
         for (key, value) in node.rows() {
@@ -341,6 +350,7 @@ pub(super) fn body(file: FileId, node: &Node, lists: &[List]) -> (Body, Faults) 
             ends,
             complaints,
             order,
+            among,
             ordered,
             off,
         },

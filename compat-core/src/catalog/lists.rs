@@ -87,6 +87,12 @@ impl List {
             .collect()
     }
 
+    /// A name of the list by what files call it.
+    pub fn label(&self, list: usize, wanted: &str) -> Option<Label> {
+        let name = self.names.iter().position(|name| name.name == wanted)?;
+        Some(label(list, name))
+    }
+
     /// The names a text may mean: one for a name or title, several for an ambiguous alias.
     pub fn find(&self, list: usize, text: &str) -> Vec<Label> {
         if plain(text).next().is_none() {

@@ -5,6 +5,7 @@
 //! can add to it or override it.
 
 mod access;
+mod among;
 mod bands;
 mod bench;
 mod book;
@@ -26,6 +27,7 @@ use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
 pub use access::Access;
+pub use among::Among;
 pub use bench::{Allowance, Bench, Derived, Formula, Named, Seen, Told, Tool};
 pub use book::{
     Adaptor, Book, Bridge, Caution, Code, Example, Implied, Joint, JointEnd, LimitInfo, Prose,
@@ -299,8 +301,11 @@ impl Catalog {
     }
 
     /// Reads a part as its slot means it: where a word was written that stands for two names, the
-    /// one that goes there.
+    /// one that goes there; and of names that may all be meant those that go with what is counted.
     pub fn meant_in(&self, slot: usize, part: &mut Part) {
+        for among in &self.body(part.kind).among {
+            among.narrow(part);
+        }
         let Some(slot) = self.slots.get(slot).filter(|slot| slot.kind == part.kind) else {
             return;
         };

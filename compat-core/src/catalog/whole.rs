@@ -1,6 +1,7 @@
 //! The whole catalogue in its compact form: what was read and checked once, ready to be used. What a
 //! bike does not reach is passed over.
 
+use super::among::Among;
 use super::book::{Adaptor, Book, Bridge, Caution, Code, Implied, Joint, JointEnd, LimitInfo};
 use super::kinds::{Body, Complaint, Dimension, End, Meant, Slot};
 use super::off::Off;
@@ -104,7 +105,8 @@ packed! {
     struct ListName { name, title, aliases }
     struct Slot { name, kind, always, fixed, no_part, optional, goes_with, seat, means }
     struct Meant { dimension, name, not }
-    struct Body { title, dimensions, shorthands, ends, complaints, order, ordered, off }
+    struct Body { title, dimensions, shorthands, ends, complaints, order, among, ordered, off }
+    struct Among { named, counted, value, names }
     struct Off { say, fact }
     struct Dimension { name, title, quantity, list, range, how, tool, access, listed, made, piece }
     struct End { name, title, fields, without, vital, loose, wears }
