@@ -39,6 +39,11 @@ family! {
         british = "cassette_fitting.freewheel_british",
         italian = "cassette_fitting.freewheel_italian",
         french = "cassette_fitting.freewheel_french",
+        helical = "cassette_fitting.helicomatic",
+        uniglide = "cassette_fitting.uniglide_usual",
+        uniglide_small = "cassette_fitting.uniglide_small",
+        uniglide_body = "freehub.uniglide_usual",
+        uniglide_small_body = "freehub.uniglide_small",
     }
     codes {
         SPLINE = "spline",
@@ -52,6 +57,7 @@ family! {
         SPACERS = "spacers",
         AROUND = "around-one-cog",
         TOO_WIDE = "freewheel-too-wide",
+        FOR_FEWER = "body-for-fewer",
     }
 }
 
@@ -60,9 +66,15 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let Ends { cassette, body, hub } = ends;
     why.pair(SPLINE, rule.on, cassette.fitting, body.spline);
     // Cogs with a freewheel of their own stand free: nothing but the room beside the dropout ends them.
-    let screwed = [rule.iso, rule.british, rule.italian, rule.french];
-    if hub.present && cassette.fitting.label().is_some_and(|fitting| screwed.contains(&Some(fitting))) {
+    let free = [rule.iso, rule.british, rule.italian, rule.french, rule.helical];
+    if hub.present && cassette.fitting.label().is_some_and(|fitting| free.contains(&Some(fitting))) {
         room_beside(ends, why);
+    }
+    // The smallest cog of these is screwed on outside the others, and their splines end with the body.
+    let cogs = [rule.uniglide, rule.uniglide_small].contains(&cassette.fitting.label());
+    let of_it = [rule.uniglide_body, rule.uniglide_small_body].contains(&body.spline.label());
+    if cogs && of_it && cassette.fitting.label().is_some() && body.spline.label().is_some() {
+        why.not_above(FOR_FEWER, &cassette.speeds.sum(), hub.cogs);
     }
     let hg = [rule.hg_s, rule.hg_m, rule.hg_l];
     if body.spline.label().is_none() || !hg.contains(&body.spline.label()) {
