@@ -10,7 +10,7 @@ family! {
         chain (optional) { speeds: Count }
         front (optional) { mount: Name }
     }
-    limits { fewest: Count, most: Count }
+    limits { fewest: Count, most: Count, single: Count }
     names { narrow_wide = "tooth_profile.narrow_wide" }
     codes {
         PROFILE = "tooth-shape",
@@ -20,6 +20,7 @@ family! {
         FRONT = "front-derailleur",
         WIDE_CHAIN = "chain-for-too-few",
         NARROW_CHAIN = "chain-for-too-many",
+        SINGLE_CHAIN = "chain-for-one-cog",
     }
 }
 
@@ -41,14 +42,22 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     if front.present {
         why.refuse(FRONT, &[rings.profile.field]);
     }
-    if chain.present {
-        why.at_least(WIDE_CHAIN, &chain.speeds.sum(), rule.fewest);
-        why.at_most(NARROW_CHAIN, &chain.speeds.sum(), rule.most);
+    if !chain.present {
+        return;
+    }
+    let single = chain.speeds.span().zip(rule.single.span(why.strict));
+    match single {
+        Some((speeds, single)) if speeds.high <= single.low => why.grant(SINGLE_CHAIN, &[chain.speeds.field]),
+        Some((speeds, single)) if speeds.low <= single.high => why.ask(SINGLE_CHAIN, &[chain.speeds.field]),
+        _ => {
+            why.at_least(WIDE_CHAIN, &chain.speeds.sum(), rule.fewest);
+            why.at_most(NARROW_CHAIN, &chain.speeds.sum(), rule.most);
+        }
     }
 }
 
 /// A single ring of either shape: both do alone, with an even number of teeth and a chain that
-/// narrow-wide teeth are cut for.
+/// narrow-wide teeth are cut for, or one for a single cog.
 fn either<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let Ends { rings, chain, front } = ends;
     let over = [rings.profile.field, rings.largest_ring.field, rings.smallest_ring.field, chain.speeds.field];
@@ -58,7 +67,9 @@ fn either<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let even = teeth.is_some_and(|teeth| teeth.low % 2 == 0);
     let limits = rule.fewest.span(why.strict).zip(rule.most.span(why.strict));
     let cut_for = chain.speeds.span().zip(limits);
-    let suits = cut_for.is_some_and(|(speeds, (fewest, most))| speeds.low >= fewest.high && speeds.high <= most.low);
+    let between = cut_for.is_some_and(|(speeds, (fewest, most))| speeds.low >= fewest.high && speeds.high <= most.low);
+    let single = chain.speeds.span().zip(rule.single.span(why.strict));
+    let suits = between || single.is_some_and(|(speeds, single)| speeds.high <= single.low);
     if alone && even && !front.present && (suits || !chain.present) {
         return why.grant(EITHER, &over);
     }
