@@ -287,3 +287,47 @@ fn systems_have_the_speeds_their_page_gives_them() {
     }
     assert!(compared > 15, "{compared}");
 }
+
+/// A freewheel with few teeth has the small thread, whatever the word for it.
+#[test]
+fn the_teeth_of_a_single_freewheel_say_which_thread_it_has() {
+    let catalog = Catalog::compiled();
+    let fits = |teeth: u8| {
+        let mut job = Job::new(&catalog);
+        let bare = job
+            .bike("bike.toml", b"[rear_hub]\ndriver = \"iso_thread\"\n")
+            .expect("a bike");
+        let swap = format!("[sprocket]\nfitting = \"freewheel\"\ntooth_count = {teeth}\n");
+        let swap = job.swap("swap.toml", swap.as_bytes(), None);
+        let report = job.check(&bare, Some(&swap.expect("a swap set")), Options::default());
+        let mut all = report.findings.into_iter().chain(report.quiet);
+        all.find(|finding| finding.family == "sprocket_on_driver")
+            .expect("a finding")
+            .verdict
+    };
+    assert_eq!(fits(18), "fits");
+    assert_eq!(fits(14), "does not fit");
+}
+
+/// A Schrader tube in the place of one is asked nothing about the hole.
+#[test]
+fn a_thick_valve_that_stands_tells_the_hole() {
+    let of = |new: &str| {
+        let catalog = Catalog::compiled();
+        let mut job = Job::new(&catalog);
+        let bike = job.bike(
+            "bike.toml",
+            b"[rear_rim]\nbead_seat = 622\n[rear_tube]\nvalve = \"Schrader\"\n",
+        );
+        let swap = format!("[rear_tube]\nvalve = \"{new}\"\n");
+        let swap = job.swap("swap.toml", swap.as_bytes(), None);
+        let (bike, swap) = (bike.expect("a bike"), swap.expect("a swap set"));
+        let report = job.check(&bike, Some(&swap), Options::default());
+        let mut all = report.findings.into_iter().chain(report.quiet);
+        all.find(|finding| finding.family == "valve_fit")
+            .expect("a finding")
+            .verdict
+    };
+    assert_eq!(of("Schrader"), "fits");
+    assert_ne!(of("Presta"), "fits");
+}
