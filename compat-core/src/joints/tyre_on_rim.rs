@@ -46,8 +46,11 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     why.pair(HELD, rule.held, tyre.seal, rim.flange);
     if rim.flange.is(rule.hookless) == Some(true) {
         why.at_least(HOOKLESS_NARROW, &(tyre.width - rim.inner_width), rule.over_hookless);
-        // Not every tubeless tyre is made for it, and the sidewall's size does not say which.
-        why.named(NAMED, tyre.hookless, &[rule.yes]);
+        // Not every tubeless tyre is made for it, and the sidewall's size does not say which. Whether it is
+        // one is asked first.
+        if tyre.seal.label().is_some() {
+            why.named(NAMED, tyre.hookless, &[rule.yes]);
+        }
     }
     let least = tyre.least_pressure.span();
     let any = rule.any_rim.span(why.strict);
