@@ -5,7 +5,7 @@ use super::family::family;
 
 family! {
     ends {
-        fork { steerer: Shaft, top: Name, thread: Name }
+        fork { steerer: Shaft, top: Name, thread: Name, seat: Shaft, material: Name }
         headset { steerer: Bore, thread: Name }
     }
     limits { tightest: Length, loosest: Length }

@@ -11,7 +11,7 @@ use crate::dim::{Length, Quantity};
 
 family! {
     ends {
-        fork { steerer: Shaft, top: Name, bore: Bore, walls: Name, wall: Length }
+        fork { steerer: Shaft, top: Name, bore: Bore, walls: Name, wall: Length, seat: Shaft, material: Name }
         stem { fixing: Name, clamp: Bore, quill: Shaft }
     }
     limits {

@@ -7,7 +7,7 @@ use crate::dim::{Quantity, Span};
 
 family! {
     ends {
-        fork { length: Length, top: Name, thread: Length }
+        fork { length: Length, top: Name, thread: Length, steerer: Shaft, seat: Shaft, material: Name }
         tube { length: Length }
         headset { stack: Length }
     }
