@@ -65,6 +65,20 @@ fn every_example_comes_out_as_written() {
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
+/// Two examples of one title are one that was written twice.
+#[test]
+fn no_example_stands_twice() {
+    let catalog = Catalog::compiled();
+    for (index, family) in FAMILIES.iter().enumerate() {
+        let mut titles: Vec<&str> = Vec::new();
+        for example in &catalog.prose(index).examples {
+            let title = example.title.as_str();
+            assert!(!titles.contains(&title), "{}: {title}", family.name);
+            titles.push(title);
+        }
+    }
+}
+
 #[test]
 fn every_code_is_shown_by_an_example_and_every_failure_fails_in_one() {
     let catalog = Catalog::compiled();
