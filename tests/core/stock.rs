@@ -191,6 +191,25 @@ fn what_says_nothing_is_answered_with_how_to_say_so() {
     }
 }
 
+/// Rings are written with a stroke and with a dash.
+#[test]
+fn rings_are_read_either_way() {
+    let mut job = Job::new(catalog());
+    let list = "kind,id,rings\ncrankset,A,50/34\ncrankset,B,50-34\ncrankset,C,48/38/28\ncrankset,D,48-38-28\n\
+                chainrings,E,53/39\nchainrings,F,53-39\n";
+    let stock = job.stock("bin.csv", list.as_bytes()).unwrap();
+    let make = |at: usize| stock.lines[at].make;
+    assert_eq!((make(0), make(2), make(4)), (make(1), make(3), make(5)));
+    let faults = job
+        .stock("bin.csv", b"kind,rings\ncrankset,a few\n")
+        .unwrap_err();
+    assert!(
+        !faults.0[0].message.contains(','),
+        "{}",
+        faults.0[0].message
+    );
+}
+
 /// A shorthand against what stands before it is no matter of its form.
 #[test]
 fn what_is_said_twice_is_told_alike_of_a_list_and_a_table() {

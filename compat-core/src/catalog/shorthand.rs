@@ -55,6 +55,11 @@ pub(super) fn told(form: &str) -> String {
     let mut rest = form;
     while let Some((letters, after)) = rest.split_once('{') {
         let (name, after) = after.split_once('}').unwrap_or((after, ""));
+        // What one number says of several dimensions is told by the first of them.
+        let name = match name.split_once(',') {
+            Some((first, _)) => first,
+            None => name,
+        };
         out.push_str(letters);
         match name.split_once(':') {
             Some((name, unit)) => {
