@@ -198,8 +198,17 @@ fn rings_are_read_either_way() {
     let list = "kind,id,rings\ncrankset,A,50/34\ncrankset,B,50-34\ncrankset,C,48/38/28\ncrankset,D,48-38-28\n\
                 chainrings,E,53/39\nchainrings,F,53-39\n";
     let stock = job.stock("bin.csv", list.as_bytes()).unwrap();
-    let make = |at: usize| stock.lines[at].make;
-    assert_eq!((make(0), make(2), make(4)), (make(1), make(3), make(5)));
+    let part = |at: usize| said(&stock.part(&stock.lines[at]).unwrap());
+    for at in [0, 2, 4] {
+        assert_eq!(part(at), part(at + 1), "line {at}");
+        assert_ne!(
+            part(at),
+            said(&Part {
+                kind: stock.part(&stock.lines[at]).unwrap().kind,
+                ..Part::default()
+            })
+        );
+    }
     let faults = job
         .stock("bin.csv", b"kind,rings\ncrankset,a few\n")
         .unwrap_err();
