@@ -8,6 +8,7 @@ mod access;
 mod bands;
 mod bench;
 mod book;
+mod drags;
 mod implied;
 mod kinds;
 mod labour;
@@ -31,6 +32,7 @@ pub use book::{
     Adaptor, Book, Bridge, Caution, Code, Example, Implied, Joint, JointEnd, LimitInfo, Prose,
     SizeRow,
 };
+pub use drags::{Dragging, Drags};
 pub use implied::ImpliedRows;
 pub use kinds::{Body, Complaint, Dimension, End, Kind, Slot};
 pub use labour::Labour;

@@ -2,6 +2,7 @@
 //! bike does not reach is passed over.
 
 use super::book::{Adaptor, Book, Bridge, Caution, Code, Implied, Joint, JointEnd, LimitInfo};
+use super::drags::Drags;
 use super::kinds::{Body, Complaint, Dimension, End, Meant, Slot};
 use super::off::Off;
 use super::shorthand::{Piece, Shorthand, Taken};
@@ -107,7 +108,8 @@ packed! {
     struct Body { title, dimensions, shorthands, ends, complaints, order, ordered, off }
     struct Off { say, fact }
     struct Dimension { name, title, quantity, list, range, how, tool, access, listed, made, piece }
-    struct End { name, title, fields, without, vital, loose, wears }
+    struct End { name, title, fields, without, vital, loose, wears, drags }
+    struct Drags { by, not_to, not_from }
     struct Shorthand { name, forms, written, also }
     struct Taken { numbers, unit }
     struct Complaint { word, ends, ask, doubts }

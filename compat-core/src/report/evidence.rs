@@ -1,11 +1,11 @@
 //! Evidence in words: what the bike as it stood told, and where marking and measurement disagree.
 
 use super::words::Words;
-use crate::bike::{COMPLAINT, Look};
-use crate::dim::Reading;
+use crate::bike::{Bike, COMPLAINT, Look};
+use crate::dim::{Cases, Reading};
 use crate::explain::list;
 use crate::joints::FAMILIES;
-use crate::solve::{Check, Conflict, Finding, Inference, Renewed};
+use crate::solve::{Check, Conflict, Finding, Inference, Renewed, Unjudged};
 
 impl Words<'_> {
     pub(super) fn rests_on(&self, finding: &Finding) -> Vec<String> {
@@ -23,6 +23,40 @@ impl Words<'_> {
             .into_iter()
             .filter_map(|code| self.known.look(finding.at, code));
         told.chain(looks.map(|look| self.look(look))).collect()
+    }
+
+    /// An end that changes what sits there, where nobody wrote that down.
+    pub(super) fn dragged(
+        &self,
+        check: &Check,
+        end: &Unjudged,
+        (dimension, one): (usize, bool),
+    ) -> String {
+        let missing = end.missing.filter(|_| one);
+        let missing =
+            missing.map(|missing| format!("the bike lists no {}", self.slot_title(missing)));
+        let quantity = self.quantity(end.slot, dimension);
+        let shown = |cases: Option<&Cases>| {
+            cases.map_or_else(|| "not known".to_owned(), |cases| self.few(quantity, cases))
+        };
+        let stated = |bike: &Bike| {
+            let entry = bike.part(end.slot)?.entries.get(dimension)?;
+            entry.deciding().map(|reading| reading.cases.clone())
+        };
+        let told = || {
+            let mut all = check.inferences.iter();
+            let told = all.find(|told| (told.slot, told.dimension) == (end.slot, dimension));
+            told.map(|told| told.cases.clone())
+        };
+        format!(
+            "{}, {}: {} was {} and is {}, and {}; write down what is fitted",
+            self.slot_title(end.slot),
+            end.end,
+            self.dimension_title(end.slot, dimension),
+            shown(stated(self.before).or_else(told).as_ref()),
+            shown(stated(&check.bike).as_ref()),
+            missing.unwrap_or_else(|| "nothing is listed that sits there".to_owned())
+        )
     }
 
     /// What somebody saw.

@@ -248,6 +248,9 @@ impl Report {
                     let told = words.against_itself(unjudged.slot, complaint);
                     return format!("{slot}, {told}");
                 }
+                if let Some(changes) = unjudged.changes {
+                    return words.dragged(check, unjudged, changes);
+                }
                 match unjudged.missing {
                     Some(missing) => {
                         let missing = words.slot_title(missing);

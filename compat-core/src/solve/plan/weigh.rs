@@ -117,7 +117,12 @@ impl<'a> Built<'a> {
                     .complaints
                     .iter()
                     .map(|number| u32::try_from(*number).ok());
-                Sight::Part(against.collect(), known.collect())
+                // What may drag something along counts by its value.
+                let ends = kind.map_or(&[][..], |kind| &self.catalog.body(kind).ends);
+                let drags = ends.iter().filter_map(|end| end.drags.as_ref());
+                let values = drags.flat_map(|drags| drags.speaks_of());
+                let values = values.map(|number| there.value(number));
+                Sight::Part(values.chain(against).collect(), known.collect())
             }
             (Demand::Wish(wish), Some(there)) => {
                 let value = there.value(wish.dimension);
@@ -350,7 +355,13 @@ impl<'a> Built<'a> {
             let codes = &self.catalog.book(at.family).codes;
             codes.iter().any(|code| code.ground.is_some())
         };
-        let unjudged = unjudged_ends(self.catalog, &stands, &self.trial, slot, &touched);
+        let unjudged = unjudged_ends(
+            self.catalog,
+            (Some(&self.told), &self.trial),
+            &stands,
+            slot,
+            &touched,
+        );
         if unjudged.iter().any(|end| end.complaint.is_some()) {
             return self
                 .weight_of(Verdict::MeasureFirst)
