@@ -113,7 +113,7 @@ packed! {
     struct Shorthand { name, forms, written, also }
     struct Taken { numbers, unit }
     struct Complaint { word, ends, ask, doubts }
-    struct Joint { title, ends, together, filled, empty, dimensions }
+    struct Joint { title, ends, together, aside, aside_unless, filled, empty, dimensions }
     struct JointEnd { slot, end }
     struct Book {
         title, sheet, limits, implied, bridges, most_adaptors, adaptors, codes, cautions, lists, facts,

@@ -3,6 +3,7 @@
 use super::known::Known;
 use crate::bike::{Bike, Graph, JointAt};
 use crate::catalog::{Catalog, End, Joint, Part};
+use crate::dim::Cases;
 use crate::joints::{FAMILIES, Family};
 use crate::text::Phrase;
 
@@ -79,12 +80,11 @@ pub(super) fn unjudged_ends(
         for end in &catalog.body(part.kind).ends {
             let plays = |at: &JointAt| {
                 let joint = catalog.joints(at.family).get(at.joint);
-                joint.is_some_and(|joint| {
-                    joint
-                        .ends
-                        .iter()
-                        .flatten()
-                        .any(|e| e.slot == *slot && e.end == end.name)
+                let family = FAMILIES.get(at.family);
+                joint.zip(family).is_some_and(|(joint, family)| {
+                    let mut ends = joint.ends.iter().flatten();
+                    ends.any(|e| e.slot == *slot && e.end == end.name)
+                        && !aside(catalog, bike, (joint, family), (*slot, &end.name))
                 })
             };
             let standing = stands.iter().any(plays);
@@ -194,11 +194,27 @@ fn speaks(part: &Part, fields: &[(Phrase, usize)]) -> bool {
 
 /// True where another part plays this end: rings of their own in the place of the crank's.
 fn played_by_another(catalog: &Catalog, bike: &Bike, slot: usize, end: &str) -> bool {
-    let mut all = (0..FAMILIES.len()).flat_map(|family| catalog.joints(family));
-    all.any(|joint| {
-        let mut ends = joint.ends.iter().flatten();
-        ends.any(|e| e.slot == slot && e.end == end)
-            && joint.empty.iter().any(|slot| bike.part(*slot).is_some())
+    (0..FAMILIES.len()).any(|family| {
+        let all = catalog.joints(family);
+        all.iter().any(|joint| {
+            let mut taken = joint
+                .empty
+                .iter()
+                .filter(|slot| bike.part(**slot).is_some());
+            let mut ends = joint.ends.iter();
+            let own = ends.position(|own| {
+                let own = own.as_ref();
+                own.is_some_and(|own| own.slot == slot && own.end == end)
+            });
+            // What takes the place of another end of the joint takes none of this one.
+            let plays = |other: &usize| {
+                let mut ends = all
+                    .iter()
+                    .filter_map(|joint| joint.ends.get(own?)?.as_ref());
+                ends.any(|end| end.slot == *other)
+            };
+            own.is_some() && taken.any(plays)
+        })
     })
 }
 
@@ -309,7 +325,30 @@ fn judged_elsewhere(catalog: &Catalog, kind: usize, slot: usize, end: &str) -> b
 
 /// The first slot without a part that keeps every joint of an end from standing.
 fn missing_mate(catalog: &Catalog, bike: &Bike, slot: usize, end: &str) -> Option<usize> {
-    joints_at(catalog, slot, end).find_map(|(joint, family)| missing_of(joint, family, bike))
+    let mut all = joints_at(catalog, slot, end);
+    all.find_map(|(joint, family)| {
+        let missing = missing_of(joint, family, bike);
+        missing.filter(|_| !aside(catalog, bike, (joint, family), (slot, end)))
+    })
+}
+
+/// True where a joint says too little of the part at an end for it to count as judged.
+fn aside(
+    catalog: &Catalog,
+    bike: &Bike,
+    (joint, family): (&Joint, &Family),
+    end: (usize, &str),
+) -> bool {
+    joint.is_aside(catalog, family, end, |slot, number| {
+        let entry = bike.part(slot).and_then(|part| part.entries.get(number));
+        let Some(known) = entry.and_then(|entry| entry.deciding()) else {
+            return false;
+        };
+        match &known.cases {
+            Cases::Names(names) => !names.iter().any(|name| catalog.is_none(*name)),
+            Cases::Numbers(_) => true,
+        }
+    })
 }
 
 /// The joints that an end of a slot plays in.

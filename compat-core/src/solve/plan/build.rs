@@ -348,6 +348,7 @@ impl<'a> Built<'a> {
                 .collect();
             slots.push(slot);
             slots.extend(self.laced_with(slot));
+            slots.extend(self.asked_beside(slot));
             self.demand(Demand::Ends(slot), &slots);
             let carrier = self
                 .catalog
@@ -427,6 +428,22 @@ impl<'a> Built<'a> {
             }
         }
         found
+    }
+
+    /// The slots whose parts tell whether a joint says enough of the part in this one.
+    pub(super) fn asked_beside(&self, slot: usize) -> Vec<usize> {
+        let joints = self.joints_of.get(slot).into_iter().flatten();
+        let beside = joints.filter_map(|at| {
+            let joint = self.joint(*at)?;
+            let field = joint.aside_unless?;
+            Some(joint.ends.get(usize::from(field.end))?.as_ref()?.slot)
+        });
+        beside.filter(|other| *other != slot).collect()
+    }
+
+    /// True where it matters to the ends of a part what this slot has.
+    pub(super) fn beside(&self, demand: &Demand, slot: usize) -> bool {
+        matches!(demand, Demand::Ends(own) if self.asked_beside(*own).contains(&slot))
     }
 
     /// True where a slot has a part in some plans and none in others.

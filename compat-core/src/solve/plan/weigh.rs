@@ -63,7 +63,8 @@ impl<'a> Built<'a> {
             Choice::AsItIs
                 if mate
                     && self.request.bike.part(slot).is_some()
-                    && self.laced_with(slot).is_empty() =>
+                    && self.laced_with(slot).is_empty()
+                    && !self.beside(demand, slot) =>
             {
                 return Sight::Part(SmallVec::new(), SmallVec::new());
             }
@@ -142,6 +143,7 @@ impl<'a> Built<'a> {
                     _ => Sight::Class(class),
                 }
             }
+            (Demand::Ends(_), Some(_)) if self.beside(demand, slot) => Sight::Class(class),
             (Demand::Enough(_) | Demand::Not(_), _) => Sight::Class(class),
             _ => Sight::Part(SmallVec::new(), SmallVec::new()),
         }
@@ -323,7 +325,7 @@ impl<'a> Built<'a> {
         if finding.plain != Verdict::DoesNotFit || finding.remedies.inserts.is_empty() {
             return Some(weight);
         }
-        let inserts = finding.remedies.inserts;
+        let inserts = self.not_there(at, finding.remedies.inserts);
         let cost = self.alone(&inserts);
         let key = self.key(rule, choices);
         self.needed.insert((rule, key), inserts);
