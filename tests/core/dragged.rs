@@ -26,6 +26,20 @@ fn check(bike: &str, swap: &str) -> (&'static str, String) {
 }
 
 #[test]
+fn what_drags_something_along_meets_a_mate_at_that_end() {
+    for kind in 0..catalog().kinds().len() {
+        let body = catalog().body(kind);
+        for end in &body.ends {
+            let drags = end.drags.iter().flat_map(|drags| &drags.by);
+            for number in drags {
+                let meets = end.fields.iter().any(|(_, own)| own == number);
+                assert!(meets, "{}, {}", body.title, end.name);
+            }
+        }
+    }
+}
+
+#[test]
 fn another_bar_drags_along_levers_that_nobody_listed() {
     let drop = "[handlebar]\nclamp_diameter = 31.8\ngrip_diameter = 23.8\nshape = \"drop\"\n";
     let (verdict, said) = check(FLAT, drop);

@@ -415,37 +415,6 @@ impl<'a> Built<'a> {
         own.map(|(number, _)| number).collect()
     }
 
-    /// The slots to whose parts it matters whether the part of this one stays: a rim's, to its hub's.
-    pub(super) fn laced_with(&self, slot: usize) -> Vec<usize> {
-        let joints = (0..FAMILIES.len()).flat_map(|family| self.catalog.joints(family));
-        let mut found = Vec::new();
-        for joint in joints.filter(|joint| !joint.together.is_empty()) {
-            let joined = joint.together.iter();
-            let joined = joined.filter_map(|end| joint.ends.get(*end)?.as_ref());
-            let slots: Vec<usize> = joined.map(|end| end.slot).collect();
-            if slots.contains(&slot) {
-                found.extend(slots.into_iter().filter(|other| *other != slot));
-            }
-        }
-        found
-    }
-
-    /// The slots whose parts tell whether a joint says enough of the part in this one.
-    pub(super) fn asked_beside(&self, slot: usize) -> Vec<usize> {
-        let joints = self.joints_of.get(slot).into_iter().flatten();
-        let beside = joints.filter_map(|at| {
-            let joint = self.joint(*at)?;
-            let field = joint.aside_unless?;
-            Some(joint.ends.get(usize::from(field.end))?.as_ref()?.slot)
-        });
-        beside.filter(|other| *other != slot).collect()
-    }
-
-    /// True where it matters to the ends of a part what this slot has.
-    pub(super) fn beside(&self, demand: &Demand, slot: usize) -> bool {
-        matches!(demand, Demand::Ends(own) if self.asked_beside(*own).contains(&slot))
-    }
-
     /// True where a slot has a part in some plans and none in others.
     fn comes_and_goes(&self, slot: usize) -> bool {
         let place = self.place_of(slot).and_then(|place| self.places.get(place));

@@ -161,6 +161,8 @@ pub enum Relaxed {
     Change(usize, Weight),
     /// A slot need not be emptied.
     Remove(usize, Weight),
+    /// A part that is fitted now, if it might come off; and what the plan weighs then.
+    Goes(usize, Weight),
     /// Joints may be measured first; and where that is not enough, one thing more gives way.
     Measure {
         /// What the plan weighs.
@@ -255,6 +257,10 @@ pub fn plan<'a>(catalog: &'a Catalog, asked: &Asked<'a>) -> Result<Planned, Faul
                 &limits,
             );
             planned.relaxed = planner.relaxed(conflict.as_ref());
+            if planned.relaxed.is_empty() {
+                let one = planner.without_one(catalog, &shelf, conflict.as_ref());
+                planned.relaxed.extend(one);
+            }
             planned.conflict = conflict.map(|conflict| planner.named(&conflict));
             if planned.relaxed.is_empty() {
                 planned.relaxed.extend(planner.together(catalog, &shelf));

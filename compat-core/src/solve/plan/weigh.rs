@@ -58,6 +58,9 @@ impl<'a> Built<'a> {
         let Some(slot) = self.places.get(place).map(|place| place.slot) else {
             return Sight::AsItIs;
         };
+        if matches!(demand, Demand::Enough(_)) && !self.can_run_out(place, choice) {
+            return Sight::AsItIs;
+        }
         let mate = matches!(demand, Demand::Ends(own) if *own != slot);
         let class = match self.choice(place, choice) {
             Choice::AsItIs
