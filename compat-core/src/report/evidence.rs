@@ -25,13 +25,31 @@ impl Words<'_> {
         told.chain(looks.map(|look| self.look(look))).collect()
     }
 
+    /// An end that nothing judges, on the bike as it would be.
+    pub(super) fn not_judged(&self, unjudged: &Unjudged, after: &Bike) -> String {
+        let slot = self.slot_title(unjudged.slot);
+        if let Some(complaint) = unjudged.complaint {
+            let told = self.against_itself(unjudged.slot, complaint);
+            return format!("{slot}, {told}");
+        }
+        if let Some(changes) = unjudged.changes {
+            return self.dragged(unjudged, changes, after);
+        }
+        let end = &unjudged.end;
+        match unjudged.missing {
+            Some(missing) => {
+                let missing = self.slot_title(missing);
+                format!("{slot}, {end}: the bike lists no {missing}; write down what is fitted")
+            }
+            None if unjudged.vital => format!(
+                "{slot}, {end}: no rule here judges it, and it decides; look before you order"
+            ),
+            None => format!("{slot}, {end}: no rule here judges it"),
+        }
+    }
+
     /// An end that changes what sits there, where nobody wrote that down.
-    pub(super) fn dragged(
-        &self,
-        check: &Check,
-        end: &Unjudged,
-        (dimension, one): (usize, bool),
-    ) -> String {
+    fn dragged(&self, end: &Unjudged, (dimension, one): (usize, bool), after: &Bike) -> String {
         let missing = end.missing.filter(|_| one);
         let missing =
             missing.map(|missing| format!("the bike lists no {}", self.slot_title(missing)));
@@ -44,7 +62,7 @@ impl Words<'_> {
             entry.deciding().map(|reading| reading.cases.clone())
         };
         let told = || {
-            let mut all = check.inferences.iter();
+            let mut all = self.inferences.iter();
             let told = all.find(|told| (told.slot, told.dimension) == (end.slot, dimension));
             told.map(|told| told.cases.clone())
         };
@@ -54,7 +72,7 @@ impl Words<'_> {
             end.end,
             self.dimension_title(end.slot, dimension),
             shown(stated(self.before).or_else(told).as_ref()),
-            shown(stated(&check.bike).as_ref()),
+            shown(stated(after).as_ref()),
             missing.unwrap_or_else(|| "nothing is listed that sits there".to_owned())
         )
     }

@@ -78,15 +78,7 @@ pub(super) fn unjudged_ends(
             changes: None,
         }));
         for end in &catalog.body(part.kind).ends {
-            let plays = |at: &JointAt| {
-                let joint = catalog.joints(at.family).get(at.joint);
-                let family = FAMILIES.get(at.family);
-                joint.zip(family).is_some_and(|(joint, family)| {
-                    let mut ends = joint.ends.iter().flatten();
-                    ends.any(|e| e.slot == *slot && e.end == end.name)
-                        && !aside(catalog, bike, (joint, family), (*slot, &end.name))
-                })
-            };
+            let plays = |at: &JointAt| judges(catalog, bike, *at, (*slot, &end.name));
             let standing = stands.iter().any(plays);
             let dragged =
                 before.map(|before| dragged((before, bike), *slot, end, standing, touched));
@@ -216,6 +208,39 @@ fn played_by_another(catalog: &Catalog, bike: &Bike, slot: usize, end: &str) -> 
             own.is_some() && taken.any(plays)
         })
     })
+}
+
+/// What sits at the ends of one changed part and is changed with them though nobody wrote it down.
+pub(super) fn changed(
+    (before, bike): (&Known<'_>, &Bike),
+    stands: &[JointAt],
+    slot: usize,
+    touched: &[usize],
+) -> Vec<Unjudged> {
+    let catalog = before.catalog;
+    let ends = bike
+        .part(slot)
+        .map_or(&[][..], |part| &catalog.body(part.kind).ends);
+    let drags = ends.iter().filter(|end| end.drags.is_some());
+    let found = drags.flat_map(|end| {
+        let standing = stands
+            .iter()
+            .any(|at| judges(catalog, bike, *at, (slot, &end.name)));
+        dragged((before, bike), slot, end, standing, touched)
+    });
+    found.collect()
+}
+
+/// True where a joint judges an end of the part in a slot.
+fn judges(catalog: &Catalog, bike: &Bike, at: JointAt, (slot, end): (usize, &str)) -> bool {
+    let joint = catalog.joints(at.family).get(at.joint);
+    joint
+        .zip(FAMILIES.get(at.family))
+        .is_some_and(|(joint, family)| {
+            let mut ends = joint.ends.iter().flatten();
+            ends.any(|own| own.slot == slot && own.end == end)
+                && !aside(catalog, bike, (joint, family), (slot, end))
+        })
 }
 
 /// What sits at an end and is changed with it though nobody wrote it down: what another part of the bike
