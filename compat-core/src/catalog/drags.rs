@@ -63,11 +63,12 @@ impl Drags {
         }
     }
 
-    /// Every dimension that it asks for.
-    pub fn speaks_of(&self) -> impl Iterator<Item = usize> + '_ {
-        let but = self.not_to.iter().chain(&self.not_from);
-        let by = self.by.iter().copied();
-        by.chain(but.map(|(number, _)| *number))
+    /// A change as a number: one for all that come to the same.
+    pub fn mark(&self, change: &Dragging) -> u32 {
+        let bits = self.by.iter().map(|own| change.dimensions.contains(own));
+        bits.fold(u32::from(change.sat), |mark, bit| {
+            mark << 1 | u32::from(bit)
+        })
     }
 
     /// What drags something along where one part takes the place of another, by what is known of each.

@@ -66,13 +66,18 @@ impl Words<'_> {
             let told = all.find(|told| (told.slot, told.dimension) == (end.slot, dimension));
             told.map(|told| told.cases.clone())
         };
+        let (old, new) = (stated(self.before).or_else(told), stated(after));
+        let ask = match (&old, &new) {
+            (Some(_), Some(_)) => "write down what is fitted",
+            _ => "write down either",
+        };
         format!(
-            "{}, {}: {} was {} and is {}, and {}; write down what is fitted",
+            "{}, {}: {} was {} and is {}, and {}; {ask}",
             self.slot_title(end.slot),
             end.end,
             self.dimension_title(end.slot, dimension),
-            shown(stated(self.before).or_else(told).as_ref()),
-            shown(stated(after).as_ref()),
+            shown(old.as_ref()),
+            shown(new.as_ref()),
             missing.unwrap_or_else(|| "nothing is listed that sits there".to_owned())
         )
     }

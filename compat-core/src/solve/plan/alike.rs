@@ -1,6 +1,8 @@
 //! What tells the choices for a place apart in the eyes of a demand, beyond their own dimensions.
 
 use super::build::{Built, Choice, Demand, Place};
+use super::shelf::Class;
+use crate::catalog::Drags;
 use crate::joints::FAMILIES;
 
 impl Built<'_> {
@@ -52,5 +54,20 @@ impl Built<'_> {
     /// True where it matters to the ends of a part what this slot has.
     pub(super) fn beside(&self, demand: &Demand, slot: usize) -> bool {
         matches!(demand, Demand::Ends(own) if self.asked_beside(*own).contains(&slot))
+    }
+
+    /// What a part of a class drags along at each of its ends, by number.
+    pub(super) fn drags_along(&self, slot: usize, class: &Class<'_>) -> Vec<Option<u32>> {
+        let Some(part) = class.part() else {
+            return Vec::new();
+        };
+        let ends = self.catalog.body(part.kind).ends.iter();
+        let drags = ends.filter_map(|end| end.drags.as_ref());
+        let after = |number: usize| part.entries.get(number)?.deciding();
+        let mark = |drags: &Drags| {
+            let change = drags.change(|number| self.told.reading(slot, number), after)?;
+            Some(drags.mark(&change))
+        };
+        drags.map(mark).collect()
     }
 }

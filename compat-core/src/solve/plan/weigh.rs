@@ -121,12 +121,9 @@ impl<'a> Built<'a> {
                     .complaints
                     .iter()
                     .map(|number| u32::try_from(*number).ok());
-                // What may drag something along counts by its value.
-                let ends = kind.map_or(&[][..], |kind| &self.catalog.body(kind).ends);
-                let drags = ends.iter().filter_map(|end| end.drags.as_ref());
-                let values = drags.flat_map(|drags| drags.speaks_of());
-                let values = values.map(|number| there.value(number));
-                Sight::Part(values.chain(against).collect(), known.collect())
+                // What it drags along counts, not by which values it does.
+                let values = self.drags_along(slot, there);
+                Sight::Part(values.into_iter().chain(against).collect(), known.collect())
             }
             (Demand::Wish(wish), Some(there)) => {
                 let value = there.value(wish.dimension);
