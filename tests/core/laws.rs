@@ -4,7 +4,7 @@
 use compat_core::Catalog;
 use compat_core::dim::{Cases, Label, Origin, Quantity, Reading, Span};
 use compat_core::joints::{Cells, FAMILIES};
-use compat_core::solve::{Judgement, Setting, judge, quick};
+use compat_core::solve::{Judgement, Setting, judge, quick, quick_or_never};
 use compat_core::text::Place;
 use compat_core::verdict::{Field, Verdict};
 use proptest::prelude::*;
@@ -283,6 +283,24 @@ proptest! {
         let fit = |verdict: Verdict| verdict <= Verdict::FitsWith;
         prop_assert!(fit(before.verdict) == fit(after.verdict) && steady(after.verdict),
             "{}: {:?} became {:?}\nknown {known:?}\nlearnt {learnt:?}", FAMILIES[family].name, before.verdict, after.verdict);
+    }
+
+    /// What never comes to fit does not, however exactly what is known is learnt.
+    #[test]
+    fn what_never_fits_does_not_when_figures_are_learnt((family, known) in any_family(), pick in proptest::collection::vec(any::<u8>(), 40)) {
+        let never = |known: &Known| {
+            let readings = readings(known);
+            let cells = cells(family, &readings, &present(family, known));
+            quick_or_never(catalog(), family, &cells, Setting::default()).1
+        };
+        if never(&known) {
+            let mut learnt = narrower(family, &known, &run(family, &known), &pick);
+            for ((_, learnt), (_, known)) in learnt.iter_mut().zip(&known) {
+                *learnt = learnt.take().filter(|_| known.is_some());
+            }
+            let after = run(family, &learnt);
+            prop_assert!(after.verdict > Verdict::FitsWith, "{}: {:?}\nknown {known:?}\nlearnt {learnt:?}", FAMILIES[family].name, after.verdict);
+        }
     }
 
     /// The rule says the same with an argument and without one.

@@ -4,12 +4,16 @@
 //! same, whoever's line it stands on. So each distinct cell is read once, a part is kept as the numbers
 //! of the cells that say it, and made of them when somebody asks for it.
 
+use std::hash::BuildHasher;
 use std::sync::OnceLock;
 
+use foldhash::fast::RandomState;
 use foldhash::{HashMap, HashMapExt};
+use hashbrown::HashTable;
 use smallvec::SmallVec;
 
 use super::rows::Places;
+use super::word::Words;
 use crate::catalog::{Catalog, Part, PartReader};
 use crate::dim::{Cases, Entry, Origin, Reading};
 use crate::text::{At, Faults, FileId, Place};
@@ -108,6 +112,30 @@ impl Makes {
         complaints.iter().map(|(number, _)| *number).collect()
     }
 
+    /// The cells that say a part.
+    fn cells_of(&self, number: u32) -> impl Iterator<Item = u32> {
+        let make = self.makes.get(number as usize);
+        let said = make.and_then(|make| self.said.get(make.said.0..make.said.1));
+        said.unwrap_or(&[]).iter().map(|(cell, _)| *cell)
+    }
+
+    /// True where these cells say a part of a kind.
+    fn says(&self, number: u32, kind: usize, said: &Said) -> bool {
+        self.kind(number as usize) == Some(kind)
+            && self.cells_of(number).eq(said.iter().map(|(cell, _)| *cell))
+    }
+
+    /// What a part is found by: the number of its kind, and the cells that say it.
+    fn key(&self, number: u32) -> SmallVec<[u32; 16]> {
+        let kind = self
+            .kind(number as usize)
+            .and_then(|kind| u32::try_from(kind).ok());
+        let mut key: SmallVec<[u32; 16]> = SmallVec::new();
+        key.push(kind.unwrap_or(u32::MAX));
+        key.extend(self.cells_of(number));
+        key
+    }
+
     fn made(&self, make: &Make) -> Part {
         let mut part = Part {
             kind: make.kind,
@@ -160,8 +188,10 @@ pub(super) struct Maker<'c> {
     pub makes: Makes,
     numbers: HashMap<Cases, u32>,
     /// For each kind and each column what each text of a cell means.
-    read: Vec<Vec<HashMap<Box<str>, u32>>>,
-    seen: HashMap<SmallVec<[u32; 16]>, u32>,
+    read: Vec<Vec<Words>>,
+    /// The parts by the cells that say them.
+    seen: HashTable<u32>,
+    hasher: RandomState,
 }
 
 impl<'c> Maker<'c> {
@@ -174,7 +204,8 @@ impl<'c> Maker<'c> {
             },
             numbers: HashMap::new(),
             read: vec![Vec::new(); catalog.kinds().len()],
-            seen: HashMap::new(),
+            seen: HashTable::new(),
+            hasher: RandomState::default(),
         }
     }
 
@@ -185,19 +216,19 @@ impl<'c> Maker<'c> {
             return u32::MAX;
         };
         if columns.len() <= column {
-            columns.resize_with(column + 1, HashMap::new);
+            columns.resize_with(column + 1, Words::default);
         }
-        let Some(known) = columns.get(column).and_then(|known| known.get(text)) else {
-            let number = u32::try_from(self.makes.cells.len()).unwrap_or(u32::MAX);
-            let cell = self.read_cell(kind, name, text);
-            self.makes.cells.push(cell);
-            let columns = self.read.get_mut(kind);
-            if let Some(known) = columns.and_then(|columns| columns.get_mut(column)) {
-                known.insert(text.into(), number);
-            }
-            return number;
-        };
-        *known
+        if let Some(known) = columns.get(column).and_then(|known| known.get(text)) {
+            return known;
+        }
+        let number = u32::try_from(self.makes.cells.len()).unwrap_or(u32::MAX);
+        let cell = self.read_cell(kind, name, text);
+        self.makes.cells.push(cell);
+        let columns = self.read.get_mut(kind);
+        if let Some(known) = columns.and_then(|columns| columns.get_mut(column)) {
+            known.put(text, number);
+        }
+        number
     }
 
     fn read_cell(&mut self, kind: usize, name: Option<&str>, text: &str) -> Cell {
@@ -251,19 +282,24 @@ impl<'c> Maker<'c> {
         let mut key: SmallVec<[u32; 16]> = SmallVec::new();
         key.push(u32::try_from(kind).unwrap_or(u32::MAX));
         key.extend(said.iter().map(|(cell, _)| *cell));
-        if let Some(known) = self.seen.get(&key) {
+        let hash = self.hasher.hash_one(&key);
+        let makes = &self.makes;
+        let known = self
+            .seen
+            .find(hash, |number| makes.says(*number, kind, said));
+        if let Some(known) = known {
             return *known;
         }
+        let places = places();
+        let place = |index: usize| places.get(index).copied().unwrap_or_default();
+        let cells = said.iter().map(|(cell, index)| (*cell, place(*index)));
         let number = match self.together(kind, said) {
-            Some(known) => {
-                let places = places();
-                let place = |index: usize| places.get(index).copied().unwrap_or_default();
-                let cells = said.iter().map(|(cell, index)| (*cell, place(*index)));
-                self.keep(kind, place(named), cells, &known)
-            }
-            None => self.put(whole()),
+            Some(known) => self.keep(kind, place(named), cells, &known),
+            None => self.put_said(whole(), cells),
         };
-        self.seen.insert(key, number);
+        let (makes, hasher) = (&self.makes, &self.hasher);
+        let again = |number: &u32| hasher.hash_one(makes.key(*number));
+        self.seen.insert_unique(hash, number, again);
         number
     }
 
@@ -328,6 +364,11 @@ impl<'c> Maker<'c> {
 
     /// Adds a part that was read as a whole.
     pub fn put(&mut self, part: Part) -> u32 {
+        self.put_said(part, std::iter::empty())
+    }
+
+    /// The same, with the cells that say it.
+    fn put_said(&mut self, part: Part, said: impl Iterator<Item = (u32, At)>) -> u32 {
         let mut known: SmallVec<[(u16, u32); 16]> = SmallVec::new();
         for (number, entry) in part.entries.iter().enumerate() {
             if let Some(reading) = entry.deciding() {
@@ -335,7 +376,7 @@ impl<'c> Maker<'c> {
                 known.push((u16::try_from(number).unwrap_or(u16::MAX), value));
             }
         }
-        let number = self.keep(part.kind, part.place.at, std::iter::empty(), &known);
+        let number = self.keep(part.kind, part.place.at, said, &known);
         if let Some(make) = self.makes.makes.get_mut(number as usize) {
             make.complained = !part.complaints.is_empty();
             make.part = OnceLock::from(Box::new(part));

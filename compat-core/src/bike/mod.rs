@@ -4,6 +4,7 @@ mod complaint;
 mod condition;
 mod file;
 mod graph;
+mod ids;
 mod look;
 mod makes;
 mod rows;
@@ -12,6 +13,7 @@ mod stock;
 mod stock_toml;
 mod taken;
 mod wish;
+mod word;
 
 pub use file::{read_bike, read_swap};
 pub use graph::{Graph, JointAt};

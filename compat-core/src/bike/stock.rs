@@ -7,6 +7,7 @@ use foldhash::{HashMap, HashMapExt};
 use smallvec::SmallVec;
 
 use super::condition::odd_condition;
+use super::ids::twice;
 use super::makes::{Maker, Makes, Said};
 use super::rows::Rows;
 use crate::catalog::{Catalog, Part, PartReader};
@@ -548,31 +549,6 @@ fn whole(
     }
     let part = reader.finish(faults);
     PartReader::conditioned(catalog, part, condition, place, faults)
-}
-
-/// Ids that stand on two lines: whoever names one would get the first without a word.
-pub(super) fn twice(stock: &Stock, faults: &mut Faults) {
-    let mut seen: HashMap<&str, u32> = HashMap::with_capacity(stock.lines.len());
-    for line in &stock.lines {
-        let id = stock.text(line.id);
-        if let Some(first) = seen.insert(id, line.line) {
-            let at = crate::text::At {
-                line: line.line,
-                column: 1,
-                length: 1,
-            };
-            let message = format!("the id `{id}` stands on line {first} too");
-            faults.push(Fault::new(
-                Place {
-                    file: stock.file,
-                    at,
-                },
-                FaultKind::Duplicate,
-                id,
-                message,
-            ));
-        }
-    }
 }
 
 /// The kind a name or title means.

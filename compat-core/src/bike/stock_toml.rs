@@ -1,8 +1,9 @@
 //! The parts bin as TOML: one `[[part]]` after the other.
 
 use super::condition::odd_condition;
+use super::ids::twice;
 use super::makes::Maker;
-use super::stock::{Line, STOCK_COLUMNS, Stock, kind_number, sound_price, twice};
+use super::stock::{Line, STOCK_COLUMNS, Stock, kind_number, sound_price};
 use crate::catalog::{Catalog, PartReader};
 use crate::text::{Fault, FaultKind, Faults, Files, Is, Key, Node, Place, Texts};
 

@@ -7,7 +7,7 @@ use foldhash::HashMap;
 use smallvec::SmallVec;
 
 use super::book::Implied;
-use crate::dim::{Cases, Label};
+use crate::dim::{Cases, Label, Origin, Reading};
 use crate::text::{Packed, Packer, Unpacker};
 use crate::verdict::Field;
 
@@ -23,15 +23,17 @@ pub struct ImpliedRows {
 struct Sorted {
     named: Vec<(Field, HashMap<Label, Vec<u16>>)>,
     others: Vec<u16>,
+    /// What each row gives, as readings.
+    readings: Vec<Vec<Reading>>,
 }
 
 impl ImpliedRows {
-    /// The rows that can speak where `name` stands in a field, in their order. Any other asks for a name
-    /// that does not stand there.
+    /// The rows that can speak where `name` stands in a field, in their order, each with what it gives.
+    /// Any other asks for a name that does not stand there.
     pub fn where_stands(
         &self,
         name: impl Fn(Field) -> Option<Label>,
-    ) -> impl Iterator<Item = &Implied> {
+    ) -> impl Iterator<Item = (&Implied, &[Reading])> {
         let sorted = self.sorted.get_or_init(|| Sorted::of(&self.rows));
         let mut numbers: SmallVec<[u16; 32]> = SmallVec::from_slice(&sorted.others);
         for (field, of) in &sorted.named {
@@ -40,7 +42,10 @@ impl ImpliedRows {
         }
         numbers.sort_unstable();
         let numbers = numbers.into_iter();
-        numbers.filter_map(|number| self.rows.get(usize::from(number)))
+        numbers.filter_map(|number| {
+            let readings = sorted.readings.get(usize::from(number))?;
+            Some((self.rows.get(usize::from(number))?, readings.as_slice()))
+        })
     }
 }
 
@@ -48,6 +53,13 @@ impl Sorted {
     fn of(rows: &[Implied]) -> Sorted {
         let mut sorted = Sorted::default();
         for (number, row) in (0_u16..).zip(rows) {
+            let reading = |(_, cases): &(Field, Cases)| Reading {
+                cases: cases.clone(),
+                origin: Origin::Catalogue(row.fact.packed()),
+            };
+            sorted
+                .readings
+                .push(row.gives.iter().map(reading).collect());
             let mut when = row.when.iter();
             let first = when.find_map(|(field, wanted)| match wanted {
                 Cases::Names(labels) => Some((field, labels)),

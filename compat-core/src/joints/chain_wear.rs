@@ -35,10 +35,19 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let Ends { chain, cogs } = ends;
     let over = [chain.elongation.field, cogs.worn_by.field, chain.speeds.field, chain.rollers.field];
     let (limit, certain) = limit(ends, rule, why.strict);
+    let strict = why.strict;
     let sure = |dim: Dim<'_, Percent>| {
-        let worn = beyond(dim, limit, why.strict)?;
+        let worn = beyond(dim, limit, strict)?;
         (certain || !worn).then_some(worn)
     };
+    // Above where the limit begins neither is surely within it, however exactly it is measured.
+    let within = |dim: Dim<'_, Percent>| {
+        let (reading, limit) = (dim.span()?, limit.span(strict)?);
+        Some(!certain || reading.low <= limit.low)
+    };
+    if within(chain.elongation).zip(within(cogs.worn_by)) != Some((true, true)) {
+        why.leave_open();
+    }
     match (sure(chain.elongation), sure(cogs.worn_by)) {
         (Some(_), Some(false)) => {
             why.computed(WORN, &over, chain.elongation.span(), Side::AtMost, limit);

@@ -1,12 +1,9 @@
 //! The comparisons a rule is made of. Each one knows at which readings it turns, so that a
 //! question, an inference and a remedy all come out of the same comparison.
 
-use std::marker::PhantomData;
-
-use smallvec::SmallVec;
-
 use super::family::{Dim, Limit, PairTable, Says};
-use crate::dim::{Cases, Difference, Label, Linear, Name, Quantity, Span};
+pub use super::sum::Sum;
+use crate::dim::{Cases, Label, Linear, Name, Quantity, Span};
 use crate::verdict::{
     Bound, Claim, FactId, Field, Grade, Ground, Holds, Need, Side, Term, Turn, Verdict,
 };
@@ -48,145 +45,9 @@ pub struct Why<T> {
     pub verdict: Verdict,
     /// True where figures from memory count as unknown.
     pub strict: bool,
-}
-
-/// A sum of dimensions and a constant.
-#[derive(Clone, Debug)]
-pub struct Sum<K> {
-    terms: SmallVec<[(Field, i64, Option<Span>); 6]>,
-    constant: Span,
-    kind: PhantomData<K>,
-}
-
-impl<K: Linear> Dim<'_, K> {
-    /// What is known of it, as one span.
-    pub fn span(&self) -> Option<Span> {
-        self.reading?.cases.span()
-    }
-
-    /// The dimension as a sum of one.
-    pub fn sum(&self) -> Sum<K> {
-        let mut terms = SmallVec::new();
-        terms.push((self.field, 1, self.span()));
-        Sum {
-            terms,
-            constant: Span::exactly(0),
-            kind: PhantomData,
-        }
-    }
-}
-
-impl<K: Linear + Difference<O>, O: Linear> std::ops::Sub<Dim<'_, O>> for Dim<'_, K> {
-    type Output = Sum<K::Result>;
-    fn sub(self, other: Dim<'_, O>) -> Sum<K::Result> {
-        self.sum().cast::<K::Result>() - other.sum().cast::<K::Result>()
-    }
-}
-
-impl<K: Linear> std::ops::Add for Sum<K> {
-    type Output = Sum<K>;
-    fn add(mut self, other: Sum<K>) -> Sum<K> {
-        for (field, factor, span) in other.terms {
-            match self.terms.iter_mut().find(|(mine, ..)| *mine == field) {
-                Some((_, mine, _)) => *mine += factor,
-                None => self.terms.push((field, factor, span)),
-            }
-        }
-        self.constant = self.constant.plus(other.constant);
-        self
-    }
-}
-
-impl<K: Linear> std::ops::Sub for Sum<K> {
-    type Output = Sum<K>;
-    fn sub(self, mut other: Sum<K>) -> Sum<K> {
-        for (_, factor, _) in &mut other.terms {
-            *factor = -*factor;
-        }
-        other.constant = other.constant.negated();
-        self + other
-    }
-}
-
-impl<K: Linear> Sum<K> {
-    /// The same sum as another kind of the same quantity.
-    pub(crate) fn cast<O: Linear>(self) -> Sum<O> {
-        Sum {
-            terms: self.terms,
-            constant: self.constant,
-            kind: PhantomData,
-        }
-    }
-
-    /// The sum, where everything in it is known.
-    pub fn span(&self) -> Option<Span> {
-        self.terms
-            .iter()
-            .try_fold(self.constant, |sum, (_, factor, span)| {
-                Some(sum.plus(span.as_ref()?.times(*factor)))
-            })
-    }
-
-    /// The same sum, resting on a dimension that does not count in it.
-    #[must_use]
-    pub fn resting_on<O: Linear>(mut self, dim: Dim<'_, O>) -> Self {
-        self.terms.push((dim.field, 0, dim.span()));
-        self
-    }
-
-    /// Everything but one term; `None` where something else is unknown.
-    fn without(&self, index: usize) -> Option<Span> {
-        let others = self.terms.iter().enumerate().filter(|(at, _)| *at != index);
-        others
-            .map(|(_, term)| term)
-            .try_fold(self.constant, |sum, (_, factor, span)| {
-                Some(sum.plus(span.as_ref()?.times(*factor)))
-            })
-    }
-
-    /// For each dimension, the readings that keep the sum inside `allowed`.
-    fn turns(&self, allowed: Span) -> Vec<Turn> {
-        let turn = |(index, (field, factor, _)): (usize, &(Field, i64, Option<Span>))| {
-            let rest = self.without(index);
-            let within = |low: i64, high: i64| {
-                (low <= high)
-                    .then_some(Span { low, high })?
-                    .divided(*factor)
-            };
-            let may = rest.and_then(|rest| {
-                let wide = allowed.plus(rest.negated());
-                within(wide.low, wide.high)
-            });
-            let sure = rest.and_then(|rest| {
-                let low = Span {
-                    low: allowed.low,
-                    high: allowed.low,
-                }
-                .plus(Span::exactly(rest.low).negated())
-                .low;
-                let high = Span {
-                    low: allowed.high,
-                    high: allowed.high,
-                }
-                .plus(Span::exactly(rest.high).negated())
-                .high;
-                within(low, high)
-            });
-            let cases = |span: Option<Span>| span.map(|span| Cases::Numbers(vec![span]));
-            Turn {
-                field: *field,
-                sure: cases(sure),
-                may: cases(may),
-            }
-        };
-        self.terms.iter().enumerate().map(turn).collect()
-    }
-}
-
-impl<K: Linear> From<Dim<'_, K>> for Sum<K> {
-    fn from(dim: Dim<'_, K>) -> Self {
-        dim.sum()
-    }
+    /// True where it does not come to fit however exactly the figures that are known are learnt, as long
+    /// as nothing is known of the others.
+    pub never: bool,
 }
 
 impl Dim<'_, Name> {
@@ -225,10 +86,13 @@ impl<T: Trace> Why<T> {
         let row = limit
             .row
             .filter(|row| !(self.strict && row.grade == Grade::Memory));
+        let less = row.map_or(Span::ALL, |row| row.span.negated());
+        if !T::KEEPS {
+            let total = value.span().map(|value| value.plus(less));
+            return self.settle(holds(total, allowed(side)), false);
+        }
         let mut total = value.clone();
-        total.constant = total
-            .constant
-            .plus(row.map_or(Span::ALL, |row| row.span.negated()));
+        total.constant = total.constant.plus(less);
         let bound = Bound {
             side,
             limit: limit.row.map_or(Span::ALL, |row| row.span),
@@ -249,6 +113,11 @@ impl<T: Trace> Why<T> {
     }
 
     fn with_other<K: Linear>(&mut self, code: u8, value: &Sum<K>, side: Side, than: &Sum<K>) {
+        if !T::KEEPS && !value.shares(than) {
+            let both = value.span().zip(than.span());
+            let total = both.map(|(value, than)| value.plus(than.negated()));
+            return self.settle(holds(total, allowed(side)), false);
+        }
         let total = value.clone() - than.clone();
         let rated = match than.terms.as_slice() {
             [(field, 1, _)] => Some(*field),
@@ -271,10 +140,7 @@ impl<T: Trace> Why<T> {
         bound: Bound,
         quantity: Quantity,
     ) {
-        let allowed = match bound.side {
-            Side::AtLeast => Span::at_least(0),
-            Side::AtMost => Span::at_most(0),
-        };
+        let allowed = allowed(bound.side);
         let holds = holds(total.span(), allowed);
         self.settle(holds, false);
         if T::KEEPS {
@@ -308,10 +174,7 @@ impl<T: Trace> Why<T> {
         let row = limit
             .row
             .filter(|row| !(self.strict && row.grade == Grade::Memory));
-        let allowed = match side {
-            Side::AtLeast => Span::at_least(0),
-            Side::AtMost => Span::at_most(0),
-        };
+        let allowed = allowed(side);
         let total = value
             .zip(row)
             .map(|(value, row)| value.plus(row.span.negated()));
@@ -488,6 +351,12 @@ impl<T: Trace> Why<T> {
         self.plain(code, Holds::Open, over);
     }
 
+    /// What is open here stays open, or does not fit, however exactly the figures that are known are
+    /// learnt: only a trial tells, or a figure of which nothing is known.
+    pub fn leave_open(&mut self) {
+        self.never = true;
+    }
+
     /// It does not fit, whatever the other readings.
     pub fn refuse(&mut self, code: u8, over: &[Field]) {
         self.plain(code, Holds::No, over);
@@ -503,6 +372,14 @@ impl<T: Trace> Why<T> {
         if T::KEEPS {
             self.trace.keep(over_fields(code, holds, over));
         }
+    }
+}
+
+/// What a difference may be that must not be below, or above, nothing.
+fn allowed(side: Side) -> Span {
+    match side {
+        Side::AtLeast => Span::at_least(0),
+        Side::AtMost => Span::at_most(0),
     }
 }
 

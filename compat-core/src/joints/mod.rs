@@ -7,6 +7,7 @@ pub mod band;
 pub mod compare;
 pub mod family;
 mod plain;
+mod sum;
 
 pub use band::{BandRow, BandTable, Bands};
 pub use compare::{Argument, Silent, Sum, Trace, Why};

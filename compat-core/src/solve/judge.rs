@@ -1,5 +1,7 @@
 //! Running a family's rule over a joint, case by case where something is one thing or another.
 
+use std::borrow::Cow;
+
 use smallvec::SmallVec;
 
 use crate::catalog::{Book, Catalog, Implied};
@@ -190,9 +192,20 @@ pub fn judge(catalog: &Catalog, family: usize, cells: &Cells<'_>, setting: Setti
 
 /// Judges a joint without an argument.
 pub fn quick(catalog: &Catalog, family: usize, cells: &Cells<'_>, setting: Setting) -> Verdict {
+    quick_or_never(catalog, family, cells, setting).0
+}
+
+/// Judges a joint without an argument; true beside the verdict where it does not come to fit however
+/// exactly the figures that are known are learnt, as long as nothing is known of the others.
+pub fn quick_or_never(
+    catalog: &Catalog,
+    family: usize,
+    cells: &Cells<'_>,
+    setting: Setting,
+) -> (Verdict, bool) {
     match walk(catalog, family, cells, setting) {
-        Some((Hull(Some(verdict)), false)) => verdict,
-        _ => Verdict::MeasureFirst,
+        Some((Hull(Some((verdict, never))), false)) => (verdict, never),
+        _ => (Verdict::MeasureFirst, false),
     }
 }
 
@@ -281,6 +294,9 @@ fn deciding(runs: &[Run]) -> Vec<(Field, Option<Cases>)> {
     split
 }
 
+/// What the catalogue gives a field.
+type Given<'b> = (Field, Cow<'b, Reading>);
+
 /// Hears what a walk through the cases comes to: the one keeps every argument, the other only the
 /// verdict over all.
 trait Listener: Default {
@@ -289,9 +305,9 @@ trait Listener: Default {
     /// The case taken last is left.
     fn leave(&mut self);
     /// The catalogue says something of the names that stand there.
-    fn imply(&mut self, found: &[(Field, Reading)]);
+    fn imply(&mut self, found: &[Given<'_>]);
     /// What the catalogue said last is left.
-    fn forget(&mut self, found: &[(Field, Reading)]);
+    fn forget(&mut self, found: &[Given<'_>]);
     /// The rule is run.
     fn run(&mut self, definition: &Family, book: &Book, cells: &Cells<'_>, strict: bool);
     /// True where no other case changes anything.
@@ -317,11 +333,13 @@ impl Listener for Told {
         self.cases.pop();
     }
 
-    fn imply(&mut self, found: &[(Field, Reading)]) {
-        self.implied.extend_from_slice(found);
+    fn imply(&mut self, found: &[Given<'_>]) {
+        let found = found.iter();
+        let found = found.map(|(field, reading)| (*field, reading.clone().into_owned()));
+        self.implied.extend(found);
     }
 
-    fn forget(&mut self, found: &[(Field, Reading)]) {
+    fn forget(&mut self, found: &[Given<'_>]) {
         let left = self.implied.len().saturating_sub(found.len());
         self.implied.truncate(left);
     }
@@ -356,18 +374,18 @@ impl Listener for Told {
     }
 }
 
-/// Keeps the verdict over all runs.
+/// Keeps the verdict over all runs, and whether none of them comes to fit.
 #[derive(Default)]
-struct Hull(Option<Verdict>);
+struct Hull(Option<(Verdict, bool)>);
 
 impl Listener for Hull {
     fn take(&mut self, _: Field, _: &Cases) {}
 
     fn leave(&mut self) {}
 
-    fn imply(&mut self, _: &[(Field, Reading)]) {}
+    fn imply(&mut self, _: &[Given<'_>]) {}
 
-    fn forget(&mut self, _: &[(Field, Reading)]) {}
+    fn forget(&mut self, _: &[Given<'_>]) {}
 
     fn run(&mut self, definition: &Family, book: &Book, cells: &Cells<'_>, strict: bool) {
         let mut why = Why {
@@ -376,12 +394,15 @@ impl Listener for Hull {
             ..Why::default()
         };
         (definition.fast)(cells, &book.sheet, &mut why);
-        let all = self.0.map(|all| all.either(why.verdict));
-        self.0 = all.or(Some(why.verdict));
+        let never = why.never || why.verdict == Verdict::DoesNotFit;
+        let all = self
+            .0
+            .map(|(all, none)| (all.either(why.verdict), none && never));
+        self.0 = all.or(Some((why.verdict, never)));
     }
 
     fn settled(&self) -> bool {
-        self.0 == Some(Verdict::MeasureFirst)
+        self.0 == Some((Verdict::MeasureFirst, false))
     }
 }
 
@@ -394,7 +415,7 @@ struct Walk<'b, L> {
     over: bool,
 }
 
-impl<L: Listener> Walk<'_, L> {
+impl<'b, L: Listener> Walk<'b, L> {
     fn step(&mut self, cells: &Cells<'_>) {
         if self.runs >= MOST_CASES {
             self.over = true;
@@ -449,8 +470,8 @@ impl<L: Listener> Walk<'_, L> {
     /// What the catalogue knows of the names that stand there, for dimensions nobody stated. Where
     /// several rows speak, all their cases stand; one that may speak, for a reading that lies partly
     /// inside what it is for, adds its cases to those of the rows that do.
-    fn look_up(&self, cells: &Cells<'_>) -> Vec<(Field, Reading)> {
-        let mut found: Vec<(Field, Reading)> = Vec::new();
+    fn look_up(&self, cells: &Cells<'_>) -> SmallVec<[Given<'b>; 4]> {
+        let mut found: SmallVec<[Given<'b>; 4]> = SmallVec::new();
         let mut unsure: SmallVec<[&Implied; 4]> = SmallVec::new();
         // What the bike tells stands beside what is usual; only what somebody stated or the page
         // itself gave takes its place.
@@ -460,7 +481,7 @@ impl<L: Listener> Walk<'_, L> {
         };
         let open = |field: &Field| cells.get(*field).is_none() || told(field).is_some();
         let name = |field| cells.get(field)?.cases.label();
-        for row in self.book.implied.where_stands(name) {
+        for (row, readings) in self.book.implied.where_stands(name) {
             // A row that gives nothing that is missing is not asked.
             if !row.gives.iter().any(|(field, _)| open(field)) {
                 continue;
@@ -473,28 +494,25 @@ impl<L: Listener> Walk<'_, L> {
                     continue;
                 }
             }
-            for (field, cases) in row.gives.iter().filter(|(field, _)| open(field)) {
+            let given = row.gives.iter().zip(readings);
+            for ((field, cases), reading) in given.filter(|((field, _), _)| open(field)) {
                 match found.iter_mut().find(|(known, _)| known == field) {
-                    Some((_, reading)) => reading.cases.join(cases),
-                    None => {
-                        let origin = Origin::Catalogue(row.fact.packed());
-                        let cases = cases.clone();
-                        found.push((*field, Reading { cases, origin }));
-                    }
+                    Some((_, reading)) => reading.to_mut().cases.join(cases),
+                    None => found.push((*field, Cow::Borrowed(reading))),
                 }
             }
         }
         for (field, cases) in unsure.iter().flat_map(|row| &row.gives) {
             if let Some((_, reading)) = found.iter_mut().find(|(known, _)| known == field) {
-                reading.cases.join(cases);
+                reading.to_mut().cases.join(cases);
             }
         }
         // Where the two cannot both be right, the bike decides.
-        found.retain_mut(|(field, reading)| match told(field) {
+        found.retain(|(field, reading)| match told(field) {
             None => true,
             Some(told) => match told.meet(&reading.cases) {
                 Some(both) => {
-                    reading.cases = both;
+                    reading.to_mut().cases = both;
                     true
                 }
                 None => false,

@@ -21,7 +21,7 @@ pub use audit::{Audit, Auditor, Place as AuditPlace};
 pub use check::{Check, Disagreement, Finding, Options, Question, check, grounds, judged};
 pub use identify::{Candidate, Finer, Found, Identified, Next, Off, identify};
 pub use infer::{Conflict, Inference, Told, infer, infer_over, tells};
-pub use judge::{Judgement, Run, Setting, judge, quick};
+pub use judge::{Judgement, Run, Setting, judge, quick, quick_or_never};
 pub use known::Known;
 pub use measure::{Answer, Asked, Asking, Measure, Proof, look_name, measure};
 pub use order::{Order, orders};

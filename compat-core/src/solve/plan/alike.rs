@@ -56,8 +56,9 @@ impl Built<'_> {
         matches!(demand, Demand::Ends(own) if self.asked_beside(*own).contains(&slot))
     }
 
-    /// What a part of a class drags along at each of its ends, by number.
-    pub(super) fn drags_along(&self, slot: usize, class: &Class<'_>) -> Vec<Option<u32>> {
+    /// What a part of a class drags along at each of its ends, by number;
+    /// `u32::MAX` for nothing.
+    pub(super) fn drags_along(&self, slot: usize, class: &Class<'_>) -> Vec<u32> {
         let Some(part) = class.part() else {
             return Vec::new();
         };
@@ -68,6 +69,6 @@ impl Built<'_> {
             let change = drags.change(|number| self.told.reading(slot, number), after)?;
             Some(drags.mark(&change))
         };
-        drags.map(mark).collect()
+        drags.map(|drags| mark(drags).unwrap_or(u32::MAX)).collect()
     }
 }

@@ -115,8 +115,9 @@ pub(super) struct Seen {
 pub(super) enum Sight {
     AsItIs,
     Empty,
-    /// The numbers of the values that count, and those of what else does.
-    Part(SmallVec<[Option<u32>; 8]>, SmallVec<[usize; 4]>),
+    /// The numbers of the values that count, `u32::MAX` where nothing is known, and those of what else
+    /// does.
+    Part(SmallVec<[u32; 8]>, SmallVec<[usize; 4]>),
     Class(usize),
 }
 

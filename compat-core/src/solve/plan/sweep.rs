@@ -6,16 +6,18 @@
 //! anything else. So the parts are sorted into boxes, each cut in two until its halves agree, and only
 //! those at the border are judged by themselves.
 
+use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use smallvec::SmallVec;
 
+use super::boxes::{Boxes, Member};
 use super::build::{Built, Choice, Demand};
 use super::shelf::{Class, Shelf};
 use crate::bike::JointAt;
 use crate::dim::{Cases, Origin, Reading, Span};
-use crate::solve::judge::{Setting, quick};
+use crate::solve::judge::{Setting, quick, quick_or_never};
 use crate::solve::known::Known;
 use crate::text::Place;
 use crate::verdict::{Field, Verdict};
@@ -80,20 +82,7 @@ struct Alike {
     choice: usize,
     /// The dimensions in which they differ, or could.
     numbers: Vec<usize>,
-    /// All sorts, in an order in which every box is a stretch.
-    sorts: Vec<u32>,
-    /// The boxes, the whole first.
-    boxes: Vec<Stretch>,
-}
-
-/// A stretch of sorts, and what their numbers span.
-#[derive(Debug)]
-struct Stretch {
-    from: usize,
-    to: usize,
-    spans: SmallVec<[Span; 4]>,
-    /// The two halves; none where it holds too few.
-    halves: Option<[usize; 2]>,
+    boxes: RefCell<Boxes>,
 }
 
 /// What is known of the sorts of one place.
@@ -159,15 +148,19 @@ impl<'a> Built<'a> {
                 .map(|said| said.map(|weight| weight.open))
         };
         let (mut judged, mut settled) = (0_usize, 0_usize);
+        // True where it is the same whether a joint is open or does not fit.
+        let out = |verdict: Verdict| open(verdict) == Some(None);
+        let never = out(Verdict::MeasureFirst) && out(Verdict::DoesNotFit);
         for alike in together.iter().flat_map(|alike| alike.iter()) {
             let Some(part) = self.taken(rule, position, alike.choice) else {
                 continue;
             };
+            let mut boxes = alike.boxes.borrow_mut();
             let mut stack: SmallVec<[usize; 16]> = SmallVec::new();
             stack.push(0);
-            while let Some(one) = stack.pop().and_then(|one| alike.boxes.get(one)) {
-                let whole = one.spans.iter().map(|span| Reading {
-                    cases: Cases::Numbers(vec![*span]),
+            while let Some(number) = stack.pop() {
+                let whole = boxes.spans(number).map(|span| Reading {
+                    cases: Cases::Numbers(vec![span]),
                     origin: Origin::Stated(Place::default()),
                 });
                 let whole: SmallVec<[Reading; 4]> = whole.collect();
@@ -181,20 +174,22 @@ impl<'a> Built<'a> {
                     cells.set(*field, reading);
                 }
                 judged += 1;
-                match quick(self.catalog, at.family, &cells, setting) {
+                let known = match quick_or_never(self.catalog, at.family, &cells, setting) {
+                    (_, true) if never => Some(None),
                     // Where many are open some may be open for want of an exact number.
-                    Verdict::MeasureFirst => stack.extend(one.halves.into_iter().flatten()),
-                    verdict => match open(verdict) {
-                        None => stack.extend(one.halves.into_iter().flatten()),
-                        Some(open) => {
-                            for sort in alike.sorts.get(one.from..one.to).unwrap_or(&[]) {
-                                if row.of(*sort as usize).is_none() {
-                                    settled += 1;
-                                    row.put(*sort as usize, open);
-                                }
+                    (Verdict::MeasureFirst, _) => None,
+                    (verdict, _) => open(verdict),
+                };
+                match known {
+                    None => stack.extend(boxes.halves(number).into_iter().flatten()),
+                    Some(open) => {
+                        for sort in boxes.sorts(number) {
+                            if row.of(sort as usize).is_none() {
+                                settled += 1;
+                                row.put(sort as usize, open);
                             }
                         }
-                    },
+                    }
                 }
             }
         }
@@ -366,19 +361,16 @@ impl<'a> Built<'a> {
         }
         let groups = groups.into_iter().filter(|(_, sorts)| sorts.len() > 2);
         let alike: Rc<[Alike]> = groups
-            .map(|(shape, mut members)| {
+            .map(|(shape, members)| {
                 let choice = members.first().map_or(0, |(_, choice, _)| *choice);
                 let free = numbers
                     .iter()
                     .zip(&shape)
                     .filter(|(_, cell)| cell.is_free());
-                let mut boxes = Vec::new();
-                cut(&mut members, 0, &mut boxes);
                 Alike {
                     choice,
                     numbers: free.map(|(number, _)| *number).collect(),
-                    sorts: members.into_iter().map(|(sort, _, _)| sort).collect(),
-                    boxes,
+                    boxes: RefCell::new(Boxes::of(members)),
                 }
             })
             .collect();
@@ -425,51 +417,3 @@ impl Cell {
 }
 
 type Shape = SmallVec<[Cell; 12]>;
-
-/// A sort, a choice for it, and its numbers.
-type Member = (u32, usize, SmallVec<[Span; 4]>);
-
-/// Cuts sorts in two, and the halves again, along the number in which they differ most.
-fn cut(members: &mut [Member], from: usize, boxes: &mut Vec<Stretch>) -> usize {
-    let mut spans: SmallVec<[Span; 4]> = SmallVec::new();
-    for (_, _, own) in members.iter() {
-        if spans.is_empty() {
-            spans.clone_from(own);
-        }
-        for (all, one) in spans.iter_mut().zip(own) {
-            all.low = all.low.min(one.low);
-            all.high = all.high.max(one.high);
-        }
-    }
-    let number = boxes.len();
-    boxes.push(Stretch {
-        from,
-        to: from + members.len(),
-        spans,
-        halves: None,
-    });
-    if members.len() <= 2 {
-        return number;
-    }
-    let count = members.first().map_or(0, |(_, _, spans)| spans.len());
-    let different = |along: &usize| {
-        let mut all: Vec<Option<Span>> = (members.iter())
-            .map(|(_, _, spans)| spans.get(*along).copied())
-            .collect();
-        all.sort_unstable();
-        all.dedup();
-        all.len()
-    };
-    let along = (0..count).max_by_key(different).unwrap_or(0);
-    members.sort_by_key(|(sort, _, spans)| (spans.get(along).copied(), *sort));
-    let middle = members.len() / 2;
-    let (low, high) = members.split_at_mut(middle);
-    let halves = [
-        cut(low, from, boxes),
-        cut(high, from.saturating_add(middle), boxes),
-    ];
-    if let Some(own) = boxes.get_mut(number) {
-        own.halves = Some(halves);
-    }
-    number
-}

@@ -84,13 +84,17 @@ impl<'a> Built<'a> {
                 };
                 let mut said = SmallVec::new();
                 let mut against = SmallVec::new();
+                let value = |number: Option<&usize>| {
+                    let value = number.and_then(|number| there.value(*number));
+                    value.unwrap_or(u32::MAX)
+                };
                 let dimensions = joint.dimensions(self.catalog, family);
                 for (end, numbers) in joint.ends.iter().zip(dimensions) {
                     let Some(end) = end.as_ref().filter(|end| end.slot == slot) else {
                         continue;
                     };
                     let values = numbers.iter();
-                    said.extend(values.map(|number| there.value((*number)?)));
+                    said.extend(values.map(|number| value(number.as_ref())));
                     if there.complaints.is_empty() {
                         continue;
                     }
@@ -109,7 +113,7 @@ impl<'a> Built<'a> {
                     .get(slot)
                     .is_some_and(|slot| !slot.means.is_empty());
                 if means {
-                    said.extend(there.known().iter().map(|(_, value)| Some(*value)));
+                    said.extend(there.known().iter().map(|(_, value)| *value));
                     against.extend(there.known().iter().map(|(number, _)| usize::from(*number)));
                 }
                 Sight::Part(said, against)
@@ -120,13 +124,13 @@ impl<'a> Built<'a> {
                 let against = there
                     .complaints
                     .iter()
-                    .map(|number| u32::try_from(*number).ok());
+                    .map(|number| u32::try_from(*number).unwrap_or(u32::MAX));
                 // What it drags along counts, not by which values it does.
                 let values = self.drags_along(slot, there);
                 Sight::Part(values.into_iter().chain(against).collect(), known.collect())
             }
             (Demand::Wish(wish), Some(there)) => {
-                let value = there.value(wish.dimension);
+                let value = there.value(wish.dimension).unwrap_or(u32::MAX);
                 Sight::Part(SmallVec::from_iter([value]), SmallVec::new())
             }
             (Demand::Shared(family), Some(_)) => {
