@@ -159,7 +159,7 @@ fn every_file_of_a_family_is_in_the_list() {
             let known = FAMILIES.iter().any(|family| family.name == stem)
                 || matches!(
                     stem.as_str(),
-                    "mod" | "family" | "compare" | "plain" | "band"
+                    "mod" | "family" | "compare" | "plain" | "band" | "sum"
                 );
             assert!(known, "{} is in no list", path.display());
         }
