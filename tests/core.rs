@@ -18,6 +18,8 @@ mod capacity;
 mod catalog;
 #[path = "core/chains.rs"]
 mod chains;
+#[path = "core/dragged.rs"]
+mod dragged;
 #[path = "core/evidence.rs"]
 mod evidence;
 #[path = "core/faults.rs"]

@@ -1,6 +1,6 @@
 //! What a plan lacks, needs beside its lists, counts for the order, and leaves behind.
 
-use compat_core::solve::plan::{Asked, Built, Request, Shelf, Unit, Weight, export, plan};
+use compat_core::solve::plan::{Asked, Built, Relaxed, Request, Shelf, Unit, Weight, export, plan};
 use compat_core::{Job, Options};
 
 use super::plan::{BIN, CITY, asked, bike, catalog, report, stock, wishes};
@@ -184,4 +184,84 @@ fn a_brake_that_comes_off_is_cautioned_of() {
         let checked = job.check(&bike, Some(&swap), Options::default());
         assert_eq!(checked.off.len(), bare, "{swap:?}");
     }
+}
+
+#[test]
+fn an_adaptor_that_is_there_is_not_bought_again() {
+    let on = "[frame]\n[front_hub]\nrotor_mount = \"center lock\"\naxle = \"QR 100\"\n\
+              [front_rotor]\nfixing = \"6-bolt\"\ndiameter = 160\n";
+    let bike = bike(on.as_bytes(), &[]);
+    let bin = stock("id,kind,quantity,price,fixing,diameter\nR1,rotor,1,20,six_bolt,160\n");
+    let labour = compat_core::catalog::Labour::usual(catalog());
+    let wishes = wishes("change = [\"front_rotor\"]");
+    let asked = Asked {
+        unmeasured: true,
+        worth: false,
+        ..asked(&bike, &wishes, Some(&bin), None, &labour)
+    };
+    let report = Job::new(catalog()).plan(&asked).unwrap();
+    let plan = &report.plans[0];
+    assert_eq!(plan.parts, "0.00");
+    assert!(plan.buy.is_empty());
+    assert!(
+        plan.as_now[0].starts_with("Center Lock to six-bolt adaptor"),
+        "{:?}",
+        plan.as_now
+    );
+}
+
+#[test]
+fn a_shop_that_says_it_has_one_sells_one() {
+    let bike = bike(CITY, &[]);
+    let labour = compat_core::catalog::Labour::usual(catalog());
+    let wishes = wishes("change = [\"front_tyre\", \"rear_tyre\"]");
+    let plans = |list: &str| {
+        let list = stock(list);
+        let asked = Asked {
+            unmeasured: true,
+            ..asked(&bike, &wishes, None, Some(&list), &labour)
+        };
+        plan(catalog(), &asked).unwrap().plans.len()
+    };
+    assert_eq!(
+        plans("id,kind,quantity,price,size\nT1,tyre,1,20,37-622\n"),
+        0
+    );
+    assert_eq!(
+        plans("id,kind,quantity,price,size\nT1,tyre,2,20,37-622\n"),
+        1
+    );
+    assert_eq!(
+        plans("id,kind,quantity,price,size\nT1,tyre,,20,37-622\n"),
+        1
+    );
+    assert_eq!(plans("id,kind,price,size\nT1,tyre,20,37-622\n"), 1);
+}
+
+#[test]
+fn a_part_fitted_now_that_stands_in_the_way_is_named() {
+    let on = "[frame]\n[front_brake]\nmount = \"V-brake\"\npull = \"linear pull\"\n\
+              [front_brake_lever]\npull = \"road\"\n[saddle]\nrails = \"round 7 mm\"\n\
+              [seatpost]\nclamp = \"two-bolt\"\n";
+    let bike = bike(on.as_bytes(), &[]);
+    let bin = stock("id,kind,price,rails\nS1,saddle,5,round 7 mm\n");
+    let labour = compat_core::catalog::Labour::usual(catalog());
+    let wishes = wishes("change = [\"saddle\"]");
+    let asked = Asked {
+        unmeasured: true,
+        ..asked(&bike, &wishes, Some(&bin), None, &labour)
+    };
+    let planned = plan(catalog(), &asked).unwrap();
+    let goes = |name: &str| {
+        let slot = catalog().slot_named(name).unwrap();
+        let mut all = planned.relaxed.iter();
+        all.any(|one| matches!(one, Relaxed::Goes(of, _) if *of == slot))
+    };
+    assert!(goes("front_brake") && goes("front_brake_lever"));
+    let report = Job::new(catalog()).plan(&asked).unwrap();
+    let said = report.give_way.join("\n");
+    assert!(
+        said.contains("the front brake lever: if it might go, a plan of"),
+        "{said}"
+    );
 }

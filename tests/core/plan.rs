@@ -515,11 +515,20 @@ fn a_complaint_counts_where_no_mate_is_listed() {
     let best = &job.plan(&asked).unwrap().plans[0];
     assert_eq!(best.bin[0].id, "B");
     let audit = job.audit(&bike, &bin, Options::default());
-    let verdict = |id: &str| {
+    let reason = |id: &str| {
         let line = audit.lines.iter().find(|line| line.id == id).unwrap();
-        line.slots[0].verdict
+        line.slots[0].reason.clone()
     };
-    assert_ne!(verdict("A"), verdict("B"));
+    assert!(
+        reason("A").contains("lever comes to the bar"),
+        "{}",
+        reason("A")
+    );
+    assert!(
+        reason("B").contains("the bike lists no front brake lever"),
+        "{}",
+        reason("B")
+    );
 }
 
 #[test]

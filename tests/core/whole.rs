@@ -389,6 +389,10 @@ fn audit_and_check_agree() {
                     .map(|finding| finding.outcome)
                     .max()
                     .unwrap_or(Verdict::MeasureFirst);
+                let worst = match found.unjudged.iter().any(|end| end.vital) {
+                    true => worst.and(Verdict::MeasureFirst),
+                    false => worst,
+                };
                 assert_eq!(
                     place.verdict,
                     worst.words(),

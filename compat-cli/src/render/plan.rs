@@ -152,6 +152,7 @@ fn show_other(number: usize, plan: &PlanText, first: &PlanText) -> String {
     };
     section(&mut out, ORDER, &new(&order(plan), &order(first)));
     section(&mut out, BESIDES, &new(&plan.besides, &first.besides));
+    section(&mut out, AS_NOW, &new(&plan.as_now, &first.as_now));
     section(&mut out, MEASURE, &new(&plan.measure, &first.measure));
     section(&mut out, UNJUDGED, &new(&plan.unjudged, &first.unjudged));
     let why: Vec<StepText> = mine.iter().filter(other).cloned().collect();
@@ -161,6 +162,7 @@ fn show_other(number: usize, plan: &PlanText, first: &PlanText) -> String {
 }
 
 const BESIDES: &str = "also needed, no price known: not in the sum";
+const AS_NOW: &str = "as the bike stands now, too, and not in the sum";
 const MEASURE: &str = "measure first";
 const UNJUDGED: &str = "not judged";
 const CAUTIONS: &str = "cautions";
@@ -237,6 +239,7 @@ fn show_plan(plan: &PlanText) -> String {
     }
     section(&mut out, ORDER, &order(plan));
     section(&mut out, BESIDES, &plan.besides);
+    section(&mut out, AS_NOW, &plan.as_now);
     section(&mut out, MEASURE, &plan.measure);
     section(&mut out, UNJUDGED, &plan.unjudged);
     section(&mut out, "back into stock", &plan.replaced);

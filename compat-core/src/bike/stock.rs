@@ -60,8 +60,10 @@ pub struct Line {
     pub id: Piece,
     /// What it is called.
     pub name: Piece,
-    /// How many there are.
+    /// How many there are; one where nobody says.
     pub quantity: u32,
+    /// True where somebody says.
+    pub counted: bool,
     /// The price, as written.
     pub price: Piece,
     /// Where it lies.
@@ -461,6 +463,7 @@ impl Reader<'_> {
             id,
             name: stock.keep_of(whole, name),
             quantity: quantity.unwrap_or(0),
+            counted: !count.is_empty(),
             price: stock.keep_of(whole, price),
             place: stock.keep_of(whole, place),
             condition: stock.keep_of(whole, condition),

@@ -135,6 +135,7 @@ fn part(
         id: stock.keep(&id),
         name: stock.keep(&text("name")),
         quantity: quantity.unwrap_or(0),
+        counted: !count.is_empty(),
         price: stock.keep(&text("price")),
         place: stock.keep(&text("place")),
         condition: stock.keep(&text("condition")),

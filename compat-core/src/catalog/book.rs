@@ -30,6 +30,11 @@ pub struct Joint {
     /// The ends whose parts, where all of them are there, are joined by it, whether or not the others
     /// are written down: a hub and a rim are laced.
     pub together: Vec<usize>,
+    /// The ends of whose parts it says too little for them to count as judged; and the field of which
+    /// something must be known for it to say enough.
+    pub aside: Vec<usize>,
+    /// The end and the field of that.
+    pub aside_unless: Option<Field>,
     /// The slots that must be filled: those whose part plays an end in the place of another.
     pub filled: Vec<usize>,
     /// The slots that must be empty: a part there would play an end in the place of this joint's.
@@ -38,6 +43,31 @@ pub struct Joint {
 }
 
 impl Joint {
+    /// True where a part at an end of the joint is not judged by it. `known` tells whether anything but
+    /// `none` is known of a dimension of the part in a slot.
+    pub fn is_aside(
+        &self,
+        catalog: &Catalog,
+        family: &Family,
+        (slot, end): (usize, &str),
+        known: impl Fn(usize, usize) -> bool,
+    ) -> bool {
+        let own = self
+            .aside
+            .iter()
+            .filter_map(|at| self.ends.get(*at)?.as_ref());
+        let mut own = own.filter(|own| own.slot == slot && own.end == end);
+        let says = || {
+            let field = self.aside_unless?;
+            let at = self.ends.get(usize::from(field.end))?.as_ref()?.slot;
+            let own = self.dimensions(catalog, family);
+            let own = own.get(usize::from(field.end))?;
+            let number = (*own.get(usize::from(field.field))?)?;
+            Some(known(at, number))
+        };
+        own.next().is_some() && says() != Some(true)
+    }
+
     /// True where every end that must be there has its part, and no other part plays one of them.
     pub fn stands(&self, family: &Family, fitted: impl Fn(usize) -> bool) -> bool {
         let mut ends = self.ends.iter().zip(family.ends);

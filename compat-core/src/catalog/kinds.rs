@@ -7,6 +7,7 @@ use std::sync::OnceLock;
 use super::access::Access;
 use super::among::Among;
 use super::bench::Bench;
+use super::drags::Drags;
 use super::lists::List;
 use super::off::Off;
 use super::shorthand::{Piece, Shorthand, Taken, shorthand, told};
@@ -129,6 +130,8 @@ pub struct End {
     /// True where a new part meets its mate otherwise than a worn one of the same model: a new tyre is
     /// taller.
     pub wears: bool,
+    /// What sits here whether or not it is written down, and when a new part changes that.
+    pub drags: Option<Drags>,
 }
 
 /// A complaint about a part: the joint it is evidence against, and what to ask first.
@@ -310,7 +313,13 @@ pub(super) fn body(file: FileId, node: &Node, lists: &[List]) -> (Body, Faults) 
     let mut ends = Vec::new();
     if let Some(node) = row.take("end") {
         for (key, value) in node.rows() {
-            ends.push(end(file, &key.name, value, &dimensions, &mut faults));
+            ends.push(end(
+                file,
+                &key.name,
+                value,
+                (&dimensions, lists),
+                &mut faults,
+            ));
         }
     }
     let complaints = row
@@ -466,7 +475,7 @@ fn end(
     file: FileId,
     name: &str,
     node: &Node,
-    dimensions: &[Dimension],
+    (dimensions, lists): (&[Dimension], &[List]),
     faults: &mut Faults,
 ) -> End {
     let mut row = Row::new(file, node, faults);
@@ -491,6 +500,8 @@ fn end(
     let vital = row.flag("vital", faults);
     let loose = row.flag("loose", faults);
     let wears = row.flag("wears", faults);
+    let drags = row.take("drags");
+    let drags = drags.map(|node| Drags::read(file, node, (dimensions, lists), faults));
     row.end(faults);
     End {
         name: name.into(),
@@ -500,6 +511,7 @@ fn end(
         vital,
         loose,
         wears,
+        drags,
     }
 }
 

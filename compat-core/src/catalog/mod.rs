@@ -9,6 +9,7 @@ mod among;
 mod bands;
 mod bench;
 mod book;
+mod drags;
 mod implied;
 mod kinds;
 mod labour;
@@ -17,6 +18,7 @@ mod likes;
 mod lists;
 mod off;
 mod page;
+mod page_joints;
 mod page_rows;
 mod parts;
 mod shorthand;
@@ -33,6 +35,7 @@ pub use book::{
     Adaptor, Book, Bridge, Caution, Code, Example, Implied, Joint, JointEnd, LimitInfo, Prose,
     SizeRow,
 };
+pub use drags::{Dragging, Drags};
 pub use implied::ImpliedRows;
 pub use kinds::{Body, Complaint, Dimension, End, Kind, Slot};
 pub use labour::Labour;
@@ -227,7 +230,7 @@ impl Catalog {
         catalog.joints = FAMILIES
             .iter()
             .map(|family| match catalog.page("joints", family.name) {
-                Some(entry) => page::joints(
+                Some(entry) => page_joints::joints(
                     family,
                     entry.file,
                     &entry.piece(Piece::Wiring),
@@ -373,6 +376,11 @@ impl Catalog {
     pub fn label_title(&self, label: Label) -> String {
         self.label(label)
             .map_or_else(|| "?".to_owned(), |name| name.title.to_string())
+    }
+
+    /// True for a name that says that there is nothing.
+    pub fn is_none(&self, label: Label) -> bool {
+        self.label(label).is_some_and(|name| name.name == "none")
     }
 
     /// The joints of a family: which ends of which slots meet.

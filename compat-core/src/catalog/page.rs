@@ -4,7 +4,7 @@ use super::Catalog;
 use super::book::*;
 use crate::dim::{Cases, Label, Quantity, Span, read, read_span};
 use crate::joints::{Family, LimitRow, PairRow, PairTable, Says};
-use crate::text::{Fault, FaultKind, Faults, FileId, Is, Later, Node, Phrase, Place, Row, nearest};
+use crate::text::{Fault, FaultKind, Faults, FileId, Is, Node, Phrase, Place, Row, nearest};
 use crate::verdict::{Fact, FactId, Field, Grade, Ground};
 
 /// Reads one page; carries what every part of the reading needs.
@@ -16,93 +16,6 @@ pub(super) struct Reader<'c> {
     pub(super) faults: Faults,
     pub(super) facts: Vec<Fact>,
     pub(super) first: usize,
-}
-
-pub(super) fn joints(
-    family: &Family,
-    file: FileId,
-    node: &Node,
-    catalog: &Catalog,
-    faults: &mut Faults,
-) -> Vec<Joint> {
-    let mut row = Row::new(file, node, faults);
-    let nodes = row.list("joint");
-    let mut joints = Vec::new();
-    for node in nodes {
-        let mut row = Row::new(file, node, faults);
-        let title = row.must("title", faults).to_owned();
-        let mut ends = Vec::new();
-        for end in family.ends {
-            let written = row.texts(end.name, faults);
-            if written.is_empty() && !end.optional {
-                let message = format!("the joint does not say what plays `{}`", end.name);
-                faults.push(Fault::new(row.here(), FaultKind::Missing, "", message));
-            }
-            let played = written.into_iter().filter_map(|(text, at)| {
-                let (slot, end) = text.split_once('.').unwrap_or((text, ""));
-                let found = catalog.slot_named(slot);
-                if found.is_none() {
-                    let near = nearest(slot, catalog.slots().iter().map(|slot| slot.name.as_str()));
-                    let message = format!("`{slot}` is no slot");
-                    let fault =
-                        Fault::new(Place { file, at }, FaultKind::UnknownName, slot, message);
-                    faults.push(fault.near(near));
-                }
-                found.map(|slot| JointEnd {
-                    slot,
-                    end: end.into(),
-                })
-            });
-            ends.push(played.collect());
-        }
-        let mut together = Vec::new();
-        for (name, at) in row.texts("together", faults) {
-            match family.end_index(name) {
-                Some(end) => together.push(end),
-                None => {
-                    let message = format!("`{name}` is no end of this family");
-                    let place = Place { file, at };
-                    let near = nearest(name, family.ends.iter().map(|end| end.name));
-                    let fault = Fault::new(place, FaultKind::UnknownName, name, message);
-                    faults.push(fault.near(near));
-                }
-            }
-        }
-        row.end(faults);
-        joints.extend(variants(&title, &ends, &together));
-    }
-    joints
-}
-
-/// A joint for each choice of what plays its ends. The first that is fitted plays; so each choice
-/// but the last asks for its own part, and each but the first for the others' absence.
-fn variants(title: &str, ends: &[Vec<JointEnd>], together: &[usize]) -> Vec<Joint> {
-    let mut joints = vec![Joint {
-        title: title.into(),
-        ends: Vec::new(),
-        together: together.to_vec(),
-        filled: Vec::new(),
-        empty: Vec::new(),
-        dimensions: Later::default(),
-    }];
-    for players in ends {
-        let with = |joint: &Joint| -> Vec<Joint> {
-            let choice = |number: usize| {
-                let mut joint = joint.clone();
-                let player = players.get(number).cloned();
-                if number + 1 < players.len() {
-                    joint.filled.extend(player.as_ref().map(|end| end.slot));
-                }
-                let others = players.iter().take(number).map(|end| end.slot);
-                joint.empty.extend(others);
-                joint.ends.push(player);
-                joint
-            };
-            (0..players.len().max(1)).map(choice).collect()
-        };
-        joints = joints.iter().flat_map(with).collect();
-    }
-    joints
 }
 
 pub(super) fn rule(

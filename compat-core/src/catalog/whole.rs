@@ -3,6 +3,7 @@
 
 use super::among::Among;
 use super::book::{Adaptor, Book, Bridge, Caution, Code, Implied, Joint, JointEnd, LimitInfo};
+use super::drags::Drags;
 use super::kinds::{Body, Complaint, Dimension, End, Meant, Slot};
 use super::off::Off;
 use super::shorthand::{Piece, Shorthand, Taken};
@@ -109,11 +110,12 @@ packed! {
     struct Among { named, counted, value, names }
     struct Off { say, fact }
     struct Dimension { name, title, quantity, list, range, how, tool, access, listed, made, piece }
-    struct End { name, title, fields, without, vital, loose, wears }
+    struct End { name, title, fields, without, vital, loose, wears, drags }
+    struct Drags { by, not_to, not_from }
     struct Shorthand { name, forms, written, also }
     struct Taken { numbers, unit }
     struct Complaint { word, ends, ask, doubts }
-    struct Joint { title, ends, together, filled, empty, dimensions }
+    struct Joint { title, ends, together, aside, aside_unless, filled, empty, dimensions }
     struct JointEnd { slot, end }
     struct Book {
         title, sheet, limits, implied, bridges, most_adaptors, adaptors, codes, cautions, lists, facts,

@@ -74,6 +74,18 @@ impl Family {
     pub fn end_index(&self, name: &str) -> Option<usize> {
         self.ends.iter().position(|end| end.name == name)
     }
+
+    /// The field called `end.field`.
+    pub fn field_named(&self, name: &str) -> Option<Field> {
+        let (end, field) = name.split_once('.')?;
+        let end = self.end_index(end)?;
+        let mut fields = self.ends.get(end)?.fields.iter();
+        let field = fields.position(|own| own.name == field)?;
+        Some(Field {
+            end: u8::try_from(end).ok()?,
+            field: u8::try_from(field).ok()?,
+        })
+    }
 }
 
 /// A limit of a family's page.

@@ -182,7 +182,12 @@ fn slot(
         .complaint
         .filter(|_| worst != Some(Verdict::DoesNotFit));
     let itself = itself.map(|complaint| words.against_itself(place.slot, complaint));
+    // What no joint judges is spoken of where all that are judged fit.
+    let fits = worst.is_some_and(|worst| worst <= Verdict::FitsWith);
+    let waits = place.waits.as_ref().filter(|_| fits);
+    let waits = waits.map(|end| words.not_judged(end, with));
     let (reason, code) = match (&deciding, place.verdict) {
+        _ if waits.is_some() && itself.is_none() => (waits.unwrap_or_default(), String::new()),
         _ if itself.is_some() => (itself.unwrap_or_default(), String::new()),
         (None, _) => (
             "no rule here judges it on this bike".to_owned(),

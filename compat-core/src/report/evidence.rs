@@ -1,11 +1,11 @@
 //! Evidence in words: what the bike as it stood told, and where marking and measurement disagree.
 
 use super::words::Words;
-use crate::bike::{COMPLAINT, Look};
-use crate::dim::Reading;
+use crate::bike::{Bike, COMPLAINT, Look};
+use crate::dim::{Cases, Reading};
 use crate::explain::list;
 use crate::joints::FAMILIES;
-use crate::solve::{Check, Conflict, Finding, Inference, Renewed};
+use crate::solve::{Check, Conflict, Finding, Inference, Renewed, Unjudged};
 
 impl Words<'_> {
     pub(super) fn rests_on(&self, finding: &Finding) -> Vec<String> {
@@ -23,6 +23,63 @@ impl Words<'_> {
             .into_iter()
             .filter_map(|code| self.known.look(finding.at, code));
         told.chain(looks.map(|look| self.look(look))).collect()
+    }
+
+    /// An end that nothing judges, on the bike as it would be.
+    pub(super) fn not_judged(&self, unjudged: &Unjudged, after: &Bike) -> String {
+        let slot = self.slot_title(unjudged.slot);
+        if let Some(complaint) = unjudged.complaint {
+            let told = self.against_itself(unjudged.slot, complaint);
+            return format!("{slot}, {told}");
+        }
+        if let Some(changes) = unjudged.changes {
+            return self.dragged(unjudged, changes, after);
+        }
+        let end = &unjudged.end;
+        match unjudged.missing {
+            Some(missing) => {
+                let missing = self.slot_title(missing);
+                format!("{slot}, {end}: the bike lists no {missing}; write down what is fitted")
+            }
+            None if unjudged.vital => format!(
+                "{slot}, {end}: no rule here judges it, and it decides; look before you order"
+            ),
+            None => format!("{slot}, {end}: no rule here judges it"),
+        }
+    }
+
+    /// An end that changes what sits there, where nobody wrote that down.
+    fn dragged(&self, end: &Unjudged, (dimension, one): (usize, bool), after: &Bike) -> String {
+        let missing = end.missing.filter(|_| one);
+        let missing =
+            missing.map(|missing| format!("the bike lists no {}", self.slot_title(missing)));
+        let quantity = self.quantity(end.slot, dimension);
+        let shown = |cases: Option<&Cases>| {
+            cases.map_or_else(|| "not known".to_owned(), |cases| self.few(quantity, cases))
+        };
+        let stated = |bike: &Bike| {
+            let entry = bike.part(end.slot)?.entries.get(dimension)?;
+            entry.deciding().map(|reading| reading.cases.clone())
+        };
+        let told = || {
+            let mut all = self.inferences.iter();
+            let told = all.find(|told| (told.slot, told.dimension) == (end.slot, dimension));
+            told.map(|told| told.cases.clone())
+        };
+        let (old, new) = (stated(self.before).or_else(told), stated(after));
+        let ask = match (&old, &new) {
+            (Some(_), Some(_)) => "write down what is fitted",
+            _ => "write down either",
+        };
+        format!(
+            "{}, {}: {} was {} and is {}, and {}; {ask}",
+            self.slot_title(end.slot),
+            end.end,
+            self.dimension_title(end.slot, dimension),
+            shown(old.as_ref()),
+            shown(new.as_ref()),
+            missing.unwrap_or_else(|| "nothing is listed that sits there".to_owned())
+        )
     }
 
     /// What somebody saw.

@@ -242,27 +242,7 @@ impl Report {
         let unjudged = check
             .unjudged
             .iter()
-            .map(|unjudged| {
-                let slot = words.slot_title(unjudged.slot);
-                if let Some(complaint) = unjudged.complaint {
-                    let told = words.against_itself(unjudged.slot, complaint);
-                    return format!("{slot}, {told}");
-                }
-                match unjudged.missing {
-                    Some(missing) => {
-                        let missing = words.slot_title(missing);
-                        format!(
-                            "{slot}, {}: the bike lists no {missing}; write down what is fitted",
-                            unjudged.end
-                        )
-                    }
-                    None if unjudged.vital => format!(
-                        "{slot}, {}: no rule here judges it, and it decides; look before you order",
-                        unjudged.end
-                    ),
-                    None => format!("{slot}, {}: no rule here judges it", unjudged.end),
-                }
-            })
+            .map(|unjudged| words.not_judged(unjudged, &check.bike))
             .collect();
         let mut disagreements: Vec<String> = check
             .disagreements

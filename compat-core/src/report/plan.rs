@@ -82,6 +82,8 @@ pub struct PlanText {
     pub with: Vec<String>,
     /// Of that what stands in no list and in no sum: parts and steps.
     pub besides: Vec<String>,
+    /// What it fits with that its joints needed as the bike stood, too.
+    pub as_now: Vec<String>,
     /// What must be measured first.
     pub measure: Vec<String>,
     /// The ends of new parts that nothing here judges.
@@ -186,11 +188,15 @@ fn between(check: &Report, what: &str) -> String {
     let mut there = check.findings.iter();
     let there = there.find(|finding| finding.adaptors.iter().any(|adaptor| adaptor == what));
     there.map_or_else(String::new, |finding| {
-        let put = format!("with {} in between; ", list(&finding.adaptors));
-        let told = finding.headline.as_str();
-        let told = told.strip_prefix(put.as_str()).unwrap_or(told);
-        format!("{}: {told}", finding.joint)
+        format!("{}: {}", finding.joint, without_adaptors(finding))
     })
+}
+
+/// What is said of a finding, without what is in between.
+fn without_adaptors(finding: &FindingText) -> &str {
+    let put = format!("with {} in between; ", list(&finding.adaptors));
+    let told = finding.headline.as_str();
+    told.strip_prefix(put.as_str()).unwrap_or(told)
 }
 
 /// What is said of a finding, without what it needs.
@@ -312,18 +318,45 @@ impl Says<'_> {
         let needs = check.findings.iter().filter(|finding| {
             !(finding.standing || finding.needs.is_empty() && finding.adaptors.is_empty())
         });
+        // What a joint needed as it stood is there, or was to be done already.
+        let stood = |finding: &FindingText| {
+            let mut all = plan.stood.iter();
+            all.find(|stood| self.words.joint_title(stood.at) == finding.joint)
+        };
         let with = needs.map(|finding| format!("{}: {}", finding.joint, finding.headline));
+        let mut as_now: Vec<String> = Vec::new();
+        for finding in check.findings.iter().filter(|finding| !finding.standing) {
+            let Some(stood) = stood(finding) else {
+                continue;
+            };
+            let told = match finding.adaptors.is_empty() {
+                true => without_needs(finding).to_owned(),
+                false => without_adaptors(finding).to_owned(),
+            };
+            let known = self.words.needs(stood);
+            let inserts = stood.remedies.inserts.iter();
+            let known: Vec<&str> = (inserts.map(|insert| &*insert.need.what))
+                .chain(known.iter().map(String::as_str))
+                .collect();
+            let all = finding.adaptors.iter().chain(&finding.needs);
+            let there = all.filter(|need| known.contains(&need.as_str()));
+            as_now.extend(there.map(|need| format!("{need} ({}: {told})", finding.joint)));
+        }
         let besides = check.findings.iter().filter(|finding| !finding.standing);
         let besides = besides.filter(|finding| finding.verdict == Verdict::FitsWith.words());
         let besides = besides.flat_map(|finding| {
             let told = without_needs(finding);
+            let known = stood(finding).map_or_else(Vec::new, |stood| self.words.needs(stood));
             let because = move |need: &String| format!("{need} ({}: {told})", finding.joint);
             let bought = |need: &&String| {
                 let mut lacks = plan.lacks.iter();
                 let here = |lack: &Lack| self.words.joint_title(lack.at) == finding.joint;
                 lacks.any(|lack| need.starts_with(&lack.what) && here(lack))
             };
-            let needs = finding.needs.iter().filter(move |need| !bought(need));
+            let needs = finding
+                .needs
+                .iter()
+                .filter(move |need| !bought(need) && !known.contains(*need));
             needs.map(because)
         });
         let stands = check.findings.iter().filter(|finding| finding.standing);
@@ -374,6 +407,7 @@ impl Says<'_> {
             replaced,
             with: with.collect(),
             besides: besides.collect(),
+            as_now,
             measure: measure.collect(),
             unjudged: check.unjudged.clone(),
             stands: stands.collect(),

@@ -165,6 +165,9 @@ impl Says<'_> {
             Relaxed::Remove(of, weight) => {
                 format!("the {}: if it might stay on, {}", slot(of), cost(weight))
             }
+            Relaxed::Goes(of, weight) => {
+                format!("the {}: if it might go, {}", slot(of), cost(weight))
+            }
             Relaxed::Together(demands, more, weight) => {
                 let mut all: Vec<String> =
                     demands.iter().map(|demand| self.demand(demand)).collect();

@@ -324,7 +324,7 @@ impl Words<'_> {
     }
 
     /// What makes it fit; where only some of the cases need it, in which.
-    fn needs(&self, finding: &Finding) -> Vec<String> {
+    pub(super) fn needs(&self, finding: &Finding) -> Vec<String> {
         let case = |(field, cases): &(Field, Cases)| {
             let (slot, dimension) = self.known.dimension(finding.at, *field)?;
             let shown = self.cases(self.quantity(slot, dimension), cases);

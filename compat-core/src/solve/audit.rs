@@ -7,7 +7,7 @@ use super::check::{Before, Finding, Options, joint, stood};
 use super::infer::infer;
 use super::judge::{About, Setting, quick};
 use super::known::Known;
-use super::unjudged::unheard;
+use super::unjudged::{Unjudged, changed, unheard, unjudged_ends};
 use crate::bike::{Bike, Graph, JointAt, Stock};
 use crate::catalog::{Catalog, Part};
 use crate::dim::Reading;
@@ -22,6 +22,8 @@ pub struct Place {
     pub verdict: Verdict,
     /// The number of a complaint that none of the joints hears of.
     pub complaint: Option<usize>,
+    /// An end of it that decides and that no joint judges: its mate is not written down.
+    pub waits: Option<Unjudged>,
     /// The joints, worst first.
     pub findings: Vec<Finding>,
     /// What the bike told of the parts that stay.
@@ -56,6 +58,8 @@ pub struct Auditor<'a> {
 struct Around {
     inferred: Rc<BTreeMap<(usize, usize), Reading>>,
     joints: Vec<(JointAt, Vec<About>)>,
+    /// An end that decides and that none of them judges, whatever the part is.
+    waits: Option<Unjudged>,
 }
 
 impl<'a> Auditor<'a> {
@@ -86,10 +90,14 @@ impl<'a> Auditor<'a> {
             Rc::make_mut(&mut inferred).retain(|(about, _), _| *about != slot);
         }
         let joints = Graph::of(self.catalog, &self.trial).joints_of(slot);
+        let ends = unjudged_ends(self.catalog, (None, &self.trial), &joints, slot, &[slot]);
+        let mut ends = ends.into_iter().filter(|end| end.complaint.is_none());
+        let waits = ends.find(|end| end.vital);
         let joints = joints.into_iter().map(|at| (at, stood(&self.told, at)));
         let around = Rc::new(Around {
             inferred,
             joints: joints.collect(),
+            waits,
         });
         if let Some(place) = self.slots.get_mut(slot) {
             *place = Some(Rc::clone(&around));
@@ -132,6 +140,11 @@ impl<'a> Auditor<'a> {
         let stands: Vec<JointAt> = around.joints.iter().map(|(at, _)| *at).collect();
         let mut against = complaints.into_iter();
         let against = against.find(|number| unheard(self.catalog, (slot, kind), *number, &stands));
+        let waits = around.waits.clone();
+        let waits = waits.or_else(|| {
+            let changed = changed((&self.told, &self.trial), &stands, slot, &[slot]);
+            changed.into_iter().next()
+        });
         if let Some(there) = self.trial.parts.get_mut(slot) {
             *there = before;
         }
@@ -144,11 +157,12 @@ impl<'a> Auditor<'a> {
         let worst = worst.unwrap_or(Verdict::MeasureFirst);
         Place {
             slot,
-            verdict: match against {
-                Some(_) => worst.and(Verdict::MeasureFirst),
-                None => worst,
+            verdict: match (against, &waits) {
+                (None, None) => worst,
+                _ => worst.and(Verdict::MeasureFirst),
             },
             complaint: against,
+            waits,
             findings,
             inferred: Rc::clone(&around.inferred),
         }

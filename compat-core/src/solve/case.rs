@@ -33,7 +33,8 @@ pub(super) struct Case<'a> {
     pub inferred: Rc<BTreeMap<(usize, usize), Reading>>,
     /// The joints of the bike as it would be.
     pub graph: Graph,
-    told: Known<'a>,
+    /// What is known of the bike as it stood.
+    pub told: Known<'a>,
     before: Graph,
     setting: Setting,
 }

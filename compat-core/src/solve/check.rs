@@ -189,7 +189,7 @@ pub fn judged(catalog: &Catalog, bike: &Bike, swap: Option<&Swap>, options: Opti
             check.findings.push(finding);
         }
     }
-    check.unjudged = unjudged(catalog, &case.graph, after, touched);
+    check.unjudged = unjudged(&case.told, &case.graph, after, touched, &case.renewed.same);
     if check.unjudged.iter().any(|unjudged| unjudged.vital) {
         check.verdict = check.verdict.and(Verdict::MeasureFirst);
     }

@@ -6,6 +6,10 @@ use super::build::Built;
 use super::problem::Judge;
 use super::shelf::{Supply, Unit};
 use super::weight::Weight;
+use crate::bike::JointAt;
+use crate::solve::check::{Finding, standing};
+use crate::solve::judge::Setting;
+use crate::solve::known::Known;
 use crate::solve::remedy::Insert;
 
 impl Built<'_> {
@@ -15,6 +19,31 @@ impl Built<'_> {
             .iter()
             .map(|(_, price)| price)
             .sum()
+    }
+
+    /// A joint as it stood on the bike, by what is stated; nothing where it did not stand.
+    pub(super) fn as_it_stood(&self, at: JointAt) -> Option<Finding> {
+        let setting = Setting {
+            strict: self.request.strict,
+            brief: true,
+        };
+        let stated = Known::stated(self.catalog, self.request.bike);
+        stated.stands(at).then(|| standing(&stated, at, setting))
+    }
+
+    /// What has to be put in between: an adaptor without which the joint would not have stood is there.
+    pub(super) fn not_there(&self, at: JointAt, mut inserts: Vec<Insert>) -> Vec<Insert> {
+        if inserts.is_empty() {
+            return inserts;
+        }
+        let stood = self.as_it_stood(at);
+        let there = stood.map_or_else(Vec::new, |stood| stood.remedies.inserts);
+        inserts.retain(|insert| {
+            !there
+                .iter()
+                .any(|known| known.need.what == insert.need.what)
+        });
+        inserts
     }
 
     /// Where adaptors can be had, and for how much: a line gives no more than it has, less what the slots

@@ -349,6 +349,7 @@ impl<'a> Built<'a> {
                 .collect();
             slots.push(slot);
             slots.extend(self.laced_with(slot));
+            slots.extend(self.asked_beside(slot));
             self.demand(Demand::Ends(slot), &slots);
             let carrier = self
                 .catalog
@@ -413,21 +414,6 @@ impl<'a> Built<'a> {
             slot.is_some_and(|slot| adaptors.iter().any(|one| one.part.kind == slot.kind))
         });
         own.map(|(number, _)| number).collect()
-    }
-
-    /// The slots to whose parts it matters whether the part of this one stays: a rim's, to its hub's.
-    pub(super) fn laced_with(&self, slot: usize) -> Vec<usize> {
-        let joints = (0..FAMILIES.len()).flat_map(|family| self.catalog.joints(family));
-        let mut found = Vec::new();
-        for joint in joints.filter(|joint| !joint.together.is_empty()) {
-            let joined = joint.together.iter();
-            let joined = joined.filter_map(|end| joint.ends.get(*end)?.as_ref());
-            let slots: Vec<usize> = joined.map(|end| end.slot).collect();
-            if slots.contains(&slot) {
-                found.extend(slots.into_iter().filter(|other| *other != slot));
-            }
-        }
-        found
     }
 
     /// True where a slot has a part in some plans and none in others.

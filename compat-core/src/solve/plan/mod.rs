@@ -1,6 +1,7 @@
 //! The planner: the cheapest set of parts with which everything fits.
 
 mod adapt;
+mod alike;
 mod boxes;
 mod build;
 mod conflict;

@@ -8,7 +8,7 @@ use super::run::{Asked, Planner, Relaxed, request};
 use super::shelf::Shelf;
 use super::weight::Weight;
 use crate::bike::Wish;
-use crate::catalog::{Catalog, Part};
+use crate::catalog::{Catalog, Joint, Part};
 use crate::dim::{Cases, Label, Span};
 
 /// A planner over another problem of the same question.
@@ -170,6 +170,54 @@ impl<'a> Planner<'a, '_> {
         bike.part(slot).cloned()
     }
 
+    /// The parts fitted now that stand in the way, each by itself: there is a plan if it may come off.
+    pub(super) fn without_one(
+        &mut self,
+        catalog: &'a Catalog,
+        shelf: &Shelf<'a>,
+        conflict: Option<&Conflict>,
+    ) -> Vec<Relaxed> {
+        let wishes = self.asked.wishes;
+        let rules = conflict.map_or(&[][..], |conflict| &conflict.rules);
+        let mut slots: Vec<usize> = Vec::new();
+        for rule in rules {
+            let Some(Demand::Joint(at)) = self.built.demand_at(*rule) else {
+                continue;
+            };
+            let joint = catalog.joints(at.family).get(at.joint);
+            slots.extend(joint.into_iter().flat_map(Joint::hangs_on));
+        }
+        slots.sort_unstable();
+        slots.dedup();
+        slots.retain(|slot| {
+            let asked = wishes.keep.iter().chain(&wishes.change);
+            let mut asked = asked.chain(wishes.wishes.iter().map(|wish| &wish.slot));
+            let may = catalog.slots().get(*slot).is_some_and(|definition| {
+                !(definition.always || definition.fixed || definition.no_part)
+            });
+            may && self.asked.bike.part(*slot).is_some()
+                && !wishes.may_go.contains(slot)
+                && !asked.any(|other| other == slot)
+        });
+        let mut found = Vec::new();
+        for slot in slots {
+            let mut wishes = wishes.clone();
+            wishes.may_go.push(slot);
+            let asked = Asked {
+                wishes: &wishes,
+                ..*self.asked
+            };
+            let mut built = Built::new(catalog, request(&asked, asked.unmeasured), shelf);
+            let mut planner = over(&mut built, &asked, self.steps);
+            let all = planner.all();
+            let works = planner.works(&all);
+            let steps = planner.steps;
+            found.extend(works.map(|(weight, _)| Relaxed::Goes(slot, weight)));
+            self.steps = steps;
+        }
+        found
+    }
+
     /// The fewest wishes that would have to give way together, and what is cheapest then.
     pub(super) fn together(&mut self, catalog: &'a Catalog, shelf: &Shelf<'a>) -> Option<Relaxed> {
         let soft = Request {
@@ -312,6 +360,7 @@ impl Relaxed {
             | Relaxed::Keep(_, weight)
             | Relaxed::Change(_, weight)
             | Relaxed::Remove(_, weight)
+            | Relaxed::Goes(_, weight)
             | Relaxed::Measure { weight, .. }
             | Relaxed::Together(_, _, weight) => *weight,
         }

@@ -12,7 +12,8 @@ use super::weight::Weight;
 use crate::bike::{Bike, JointAt, Stock, Swap, Wish, Wishes};
 use crate::catalog::{Catalog, Labour};
 use crate::dim::Cases;
-use crate::solve::check::{Check, Options, judged};
+use crate::solve::check::{Check, Finding, Options, judged};
+use crate::solve::remedy::Insert;
 use crate::text::Faults;
 use crate::verdict::Verdict;
 
@@ -120,6 +121,8 @@ pub struct Plan {
     pub swap: Swap,
     /// What a check says of it.
     pub check: Check,
+    /// The joints that fit with something, as they stood on the bike.
+    pub stood: Vec<Finding>,
 }
 
 impl Plan {
@@ -158,6 +161,8 @@ pub enum Relaxed {
     Change(usize, Weight),
     /// A slot need not be emptied.
     Remove(usize, Weight),
+    /// A part that is fitted now, if it might come off; and what the plan weighs then.
+    Goes(usize, Weight),
     /// Joints may be measured first; and where that is not enough, one thing more gives way.
     Measure {
         /// What the plan weighs.
@@ -252,6 +257,10 @@ pub fn plan<'a>(catalog: &'a Catalog, asked: &Asked<'a>) -> Result<Planned, Faul
                 &limits,
             );
             planned.relaxed = planner.relaxed(conflict.as_ref());
+            if planned.relaxed.is_empty() {
+                let one = planner.without_one(catalog, &shelf, conflict.as_ref());
+                planned.relaxed.extend(one);
+            }
             planned.conflict = conflict.map(|conflict| planner.named(&conflict));
             if planned.relaxed.is_empty() {
                 planned.relaxed.extend(planner.together(catalog, &shelf));
@@ -384,13 +393,25 @@ impl<'a> Planner<'a, '_> {
         let mut adapted: Vec<_> = check.findings.iter().collect();
         adapted.retain(|finding| !finding.standing);
         adapted.sort_by_key(|finding| finding.at);
-        let inserts = adapted.iter().flat_map(|finding| &finding.remedies.inserts);
-        let units = self.built.adaptors(inserts.clone(), &units);
-        let adaptors = inserts.zip(units).map(|(insert, (unit, price))| Bought {
-            what: insert.need.what.to_string(),
-            unit,
-            price,
+        let inserts = adapted.iter().flat_map(|finding| {
+            let inserts = finding.remedies.inserts.clone();
+            self.built.not_there(finding.at, inserts)
         });
+        let inserts: Vec<Insert> = inserts.collect();
+        let stood = adapted
+            .iter()
+            .filter(|finding| finding.outcome == Verdict::FitsWith);
+        let stood = stood.filter_map(|finding| self.built.as_it_stood(finding.at));
+        let stood = stood.collect();
+        let units = self.built.adaptors(inserts.iter(), &units);
+        let adaptors = inserts
+            .iter()
+            .zip(units)
+            .map(|(insert, (unit, price))| Bought {
+                what: insert.need.what.to_string(),
+                unit,
+                price,
+            });
         let adaptors = adaptors.collect();
         Some(Plan {
             weight,
@@ -399,6 +420,7 @@ impl<'a> Planner<'a, '_> {
             lacks: self.built.lacks(choices),
             swap,
             check,
+            stood,
         })
     }
 

@@ -199,8 +199,8 @@ impl<'s> Shelf<'s> {
                 });
                 let count = match from {
                     Supply::Bin => Some(line.quantity),
-                    // A shop has as many as are wanted, or says that it has none.
-                    Supply::List => (line.quantity == 0).then_some(0),
+                    // A shop has as many as are wanted, or says how many it has.
+                    Supply::List => line.counted.then_some(line.quantity),
                 };
                 if let Some(class) = of_kind.get_mut(*class) {
                     class.units.push(Unit {

@@ -58,12 +58,16 @@ impl<'a> Built<'a> {
         let Some(slot) = self.places.get(place).map(|place| place.slot) else {
             return Sight::AsItIs;
         };
+        if matches!(demand, Demand::Enough(_)) && !self.can_run_out(place, choice) {
+            return Sight::AsItIs;
+        }
         let mate = matches!(demand, Demand::Ends(own) if *own != slot);
         let class = match self.choice(place, choice) {
             Choice::AsItIs
                 if mate
                     && self.request.bike.part(slot).is_some()
-                    && self.laced_with(slot).is_empty() =>
+                    && self.laced_with(slot).is_empty()
+                    && !self.beside(demand, slot) =>
             {
                 return Sight::Part(SmallVec::new(), SmallVec::new());
             }
@@ -121,7 +125,9 @@ impl<'a> Built<'a> {
                     .complaints
                     .iter()
                     .map(|number| u32::try_from(*number).unwrap_or(u32::MAX));
-                Sight::Part(against.collect(), known.collect())
+                // What it drags along counts, not by which values it does.
+                let values = self.drags_along(slot, there);
+                Sight::Part(values.into_iter().chain(against).collect(), known.collect())
             }
             (Demand::Wish(wish), Some(there)) => {
                 let value = there.value(wish.dimension).unwrap_or(u32::MAX);
@@ -141,6 +147,7 @@ impl<'a> Built<'a> {
                     _ => Sight::Class(class),
                 }
             }
+            (Demand::Ends(_), Some(_)) if self.beside(demand, slot) => Sight::Class(class),
             (Demand::Enough(_) | Demand::Not(_), _) => Sight::Class(class),
             _ => Sight::Part(SmallVec::new(), SmallVec::new()),
         }
@@ -322,7 +329,7 @@ impl<'a> Built<'a> {
         if finding.plain != Verdict::DoesNotFit || finding.remedies.inserts.is_empty() {
             return Some(weight);
         }
-        let inserts = finding.remedies.inserts;
+        let inserts = self.not_there(at, finding.remedies.inserts);
         let cost = self.alone(&inserts);
         let key = self.key(rule, choices);
         self.needed.insert((rule, key), inserts);
@@ -354,7 +361,13 @@ impl<'a> Built<'a> {
             let codes = &self.catalog.book(at.family).codes;
             codes.iter().any(|code| code.ground.is_some())
         };
-        let unjudged = unjudged_ends(self.catalog, &stands, &self.trial, slot, &touched);
+        let unjudged = unjudged_ends(
+            self.catalog,
+            (Some(&self.told), &self.trial),
+            &stands,
+            slot,
+            &touched,
+        );
         if unjudged.iter().any(|end| end.complaint.is_some()) {
             return self
                 .weight_of(Verdict::MeasureFirst)
