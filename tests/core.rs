@@ -26,6 +26,8 @@ mod evidence;
 mod faults;
 #[path = "support/general.rs"]
 mod general;
+#[path = "core/hull.rs"]
+mod hull;
 #[path = "core/identify.rs"]
 mod identify;
 #[path = "core/indexing.rs"]

@@ -117,9 +117,9 @@ fn cases(family: usize, field: Field, quantity: Quantity) -> BoxedStrategy<Optio
     .boxed()
 }
 
-type Known = Vec<(Field, Option<Cases>)>;
+pub type Known = Vec<(Field, Option<Cases>)>;
 
-fn known(family: usize) -> BoxedStrategy<(usize, Known)> {
+pub fn known(family: usize) -> BoxedStrategy<(usize, Known)> {
     let each: Vec<_> = fields(family)
         .into_iter()
         .map(|(field, quantity)| {

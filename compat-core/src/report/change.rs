@@ -3,9 +3,34 @@
 use super::words::Words;
 use crate::dim::Cases;
 use crate::explain::list;
-use crate::solve::{Change, Single, Step};
+use crate::solve::{Change, Finding, Single, Step};
+use crate::verdict::Field;
 
 impl Words<'_> {
+    /// The adaptors that mend some of the cases where something is one thing or another.
+    pub(super) fn in_cases(&self, finding: &Finding) -> Vec<String> {
+        let mended = finding.remedies.in_cases.iter().map(|(inserts, cases)| {
+            let case = |(field, cases): &(Field, Cases)| {
+                let (slot, dimension) = self.known.dimension(finding.at, *field)?;
+                let shown = self.cases(self.quantity(slot, dimension), cases);
+                let title = self.dimension_title(slot, dimension);
+                let mut split = finding.judgement.split.iter();
+                let decides = split.any(|(known, _)| known == field);
+                decides.then(|| format!("{title} of the {} is {shown}", self.part(slot)))
+            };
+            let cases: Vec<String> = cases.iter().filter_map(case).collect();
+            let names = inserts.iter().map(|insert| insert.need.what.to_string());
+            let from = inserts.iter().filter_map(|insert| insert.need.fact);
+            let from: Vec<String> = from.map(|fact| self.source(fact)).collect();
+            let names: Vec<String> = names.collect();
+            let (names, from) = (list(&names), from.join("; "));
+            format!("fits with {names} in between if {} [{from}]", list(&cases))
+        });
+        let mut mended: Vec<String> = mended.collect();
+        mended.dedup();
+        mended
+    }
+
     pub fn change(&self, change: &Change) -> String {
         // A name would be that of the part that does not fit.
         let slot = match self.touched.contains(&change.slot) {

@@ -174,7 +174,9 @@ impl Words<'_> {
                 let look = finding.questions.is_empty();
                 self.note(claim).or_else(|| advice().filter(|_| look))
             });
-            text.advice = noted.collect();
+            text.advice = noted
+                .filter(|_| finding.remedies.in_cases.is_empty())
+                .collect();
             text.advice.dedup();
         }
         self.remedies(finding, &mut text);
@@ -319,6 +321,7 @@ impl Words<'_> {
                 "{what} in between would leave it open instead of refused: to be tried or measured before it is relied on{source}"
             ));
         }
+        text.advice.extend(self.in_cases(finding));
         text.would_fit = new.into_iter().map(|change| self.change(change)).collect();
         text.or_change = others.map(|change| self.change(change)).collect();
     }

@@ -181,6 +181,8 @@ impl<'a> Auditor<'a> {
                 stood,
                 touched: &[slot],
                 same: &[],
+                open: &[],
+                alike: &[],
             };
             joint(&known, at, self.setting, Some(before))
         };

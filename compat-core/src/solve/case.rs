@@ -4,11 +4,11 @@
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
-use super::check::{Before, Finding, Options, grounds, joint, standing, stood, told_before};
+use super::check::{Before, Finding, Options, grounds, joint, open, standing, stood, told_before};
 use super::infer::{Conflict, Inference, Told, infer};
 use super::judge::{About, Setting};
 use super::known::Known;
-use super::renewed::{Renewed, renew};
+use super::renewed::{Renewed, alike, renew};
 use crate::bike::{Bike, Graph, JointAt, Look, Swap};
 use crate::catalog::Catalog;
 use crate::dim::Reading;
@@ -35,6 +35,7 @@ pub(super) struct Case<'a> {
     pub graph: Graph,
     /// What is known of the bike as it stood.
     pub told: Known<'a>,
+    alike: Vec<(usize, usize)>,
     before: Graph,
     setting: Setting,
 }
@@ -66,6 +67,7 @@ impl<'a> Case<'a> {
             !touched.contains(slot) || renewed.holds(catalog, &after, *slot, *dimension)
         });
         Case {
+            alike: alike(bike, &after, &touched),
             renewed,
             catalog,
             graph: Graph::of(catalog, &after),
@@ -81,6 +83,11 @@ impl<'a> Case<'a> {
                 brief: false,
             },
         }
+    }
+
+    /// How its joints are judged.
+    pub fn setting(&self) -> Setting {
+        self.setting
     }
 
     /// What is known of the bike as it would be.
@@ -127,18 +134,28 @@ impl<'a> Case<'a> {
         stood(&self.told, at)
     }
 
+    /// What a joint left open as it stood, where a new part is like the old one in anything.
+    pub fn open(&self, at: JointAt) -> Vec<About> {
+        match self.alike.is_empty() {
+            true => Vec::new(),
+            false => open(&self.told, at),
+        }
+    }
+
     /// What a joint proved by standing, and what was changed since.
-    fn before<'b>(&'b self, stood: &'b [About]) -> Before<'b> {
+    fn before<'b>(&'b self, stood: &'b [About], open: &'b [About]) -> Before<'b> {
         Before {
             stood,
+            open,
             touched: &self.touched,
             same: &self.renewed.same,
+            alike: &self.alike,
         }
     }
 
     /// Judges a joint of that bike with more said of its parts, for the verdict and the questions
     /// alone.
-    pub fn brief(&self, bike: &Bike, at: JointAt, stood: &[About]) -> Finding {
+    pub fn brief(&self, bike: &Bike, at: JointAt, stood: &[About], open: &[About]) -> Finding {
         let setting = Setting {
             brief: true,
             ..self.setting
@@ -146,7 +163,8 @@ impl<'a> Case<'a> {
         if !self.touches(at) {
             return standing(&Known::stated(self.catalog, bike), at, setting);
         }
-        joint(&self.known_of(bike), at, setting, Some(self.before(stood)))
+        let before = self.before(stood, open);
+        joint(&self.known_of(bike), at, setting, Some(before))
     }
 
     /// Judges a joint of the bike as it would be, or of that bike with more said of its parts.
@@ -156,9 +174,9 @@ impl<'a> Case<'a> {
         if !self.touches(at) {
             return standing(&Known::stated(self.catalog, bike), at, self.setting);
         }
-        let stood = stood(&self.told, at);
+        let (stood, open) = (stood(&self.told, at), self.open(at));
         let known = self.known_of(bike);
-        let mut finding = joint(&known, at, self.setting, Some(self.before(&stood)));
+        let mut finding = joint(&known, at, self.setting, Some(self.before(&stood, &open)));
         if finding.judgement.claims().iter().any(|claim| claim.told) {
             finding.before = told_before(&self.told, &self.before, at);
         }

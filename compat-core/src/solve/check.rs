@@ -7,8 +7,10 @@ use super::case::Case;
 use super::infer::{Conflict, Inference};
 use super::judge::{About, Judgement, Setting, about, judge};
 use super::known::Known;
+use super::mended::{in_cases, split};
+use super::refused::refused;
 use super::remedy::{Remedies, remedies};
-use super::renewed::{Renewed, of_the_piece};
+use super::renewed::{Renewed, of_the_piece, stands_again, wears};
 use super::single::{Single, singles};
 use super::unjudged::{Unjudged, unjudged};
 use crate::bike::{Bike, Graph, JointAt, Swap};
@@ -190,6 +192,10 @@ pub fn judged(catalog: &Catalog, bike: &Bike, swap: Option<&Swap>, options: Opti
         }
     }
     check.unjudged = unjudged(&case.told, &case.graph, after, touched, &case.renewed.same);
+    for finding in refused(&case, &mut check.unjudged) {
+        check.verdict = Verdict::DoesNotFit;
+        check.findings.push(finding);
+    }
     if check.unjudged.iter().any(|unjudged| unjudged.vital) {
         check.verdict = check.verdict.and(Verdict::MeasureFirst);
     }
@@ -253,24 +259,10 @@ pub(super) struct Before<'a> {
     pub touched: &'a [usize],
     /// Of those the ones whose new part is the same as the one that was fitted.
     pub same: &'a [usize],
-}
-
-/// True where nothing but parts of the same make, model and size came into a joint, none of them at an
-/// end that wears.
-fn stands_again(known: &Known<'_>, at: JointAt, before: Before<'_>) -> bool {
-    let Some(joint) = known.joint(at) else {
-        return false;
-    };
-    joint.ends.iter().flatten().all(|end| {
-        let Some(part) = known.bike.part(end.slot) else {
-            return !before.touched.contains(&end.slot);
-        };
-        let wears = || {
-            let mut ends = known.catalog.body(part.kind).ends.iter();
-            ends.any(|own| own.name == end.end && own.wears)
-        };
-        !before.touched.contains(&end.slot) || before.same.contains(&end.slot) && !wears()
-    })
+    /// What it left open.
+    pub open: &'a [About],
+    /// The dimensions, each with its slot, of which the new part says what the old one said.
+    pub alike: &'a [(usize, usize)],
 }
 
 /// Judges one joint, with questions and remedies. `before` is what the joint proved by standing, and
@@ -291,10 +283,12 @@ pub(super) fn joint(
                 .filter_map(|term| known.dimension(at, term.field));
             let stays = |(slot, dimension): (usize, usize)| {
                 !before.touched.contains(&slot)
-                    || again
-                        && before.same.contains(&slot)
-                        && !known.unsafe_where(at, claim)
+                    || !known.unsafe_where(at, claim)
                         && !of_the_piece(known.catalog, known.bike, slot, dimension)
+                        && (again && before.same.contains(&slot)
+                            || before.open.contains(&about(claim))
+                                && before.alike.contains(&(slot, dimension))
+                                && !wears(known, at, slot))
             };
             terms.all(stays) && before.stood.contains(&about(claim))
         });
@@ -322,6 +316,8 @@ pub(super) fn joint(
                     .filter_map(|fact| known.catalog.fact(fact))
                     .map(|fact| fact.grade);
                 finding.grade = finding.grade.into_iter().chain(grades).max();
+            } else if !finding.remedies.in_cases.is_empty() {
+                in_cases(known, at, &mut finding);
             }
         }
         Verdict::Fits | Verdict::FitsWith => {}
@@ -337,16 +333,20 @@ pub(super) fn joint(
 /// something it was never asked before, and a joint that did not stand, or that somebody complained
 /// of, proves nothing.
 pub(super) fn stood(before: &Known<'_>, at: JointAt) -> Vec<About> {
+    as_it_stood(before, at).said()
+}
+
+/// What it left open as it stood.
+pub(super) fn open(before: &Known<'_>, at: JointAt) -> Vec<About> {
+    as_it_stood(before, at).open()
+}
+
+fn as_it_stood(before: &Known<'_>, at: JointAt) -> Judgement {
     if !before.stands(at) || before.complained(at) {
-        return Vec::new();
+        return Judgement::default();
     }
-    judge(
-        before.catalog,
-        at.family,
-        &before.cells(at),
-        Setting::default(),
-    )
-    .said()
+    let cells = before.cells(at);
+    judge(before.catalog, at.family, &cells, Setting::default())
 }
 
 /// The figures the joint told before, whichever part played its ends.
@@ -412,17 +412,8 @@ pub(super) fn standing(stated: &Known<'_>, at: JointAt, setting: Setting) -> Fin
 
 /// The dimensions that decide a joint and are not known well enough.
 fn questions(known: &Known<'_>, at: JointAt, judgement: &Judgement) -> Vec<Question> {
-    let mut found: Vec<Question> = Vec::new();
+    let mut found = split(known, at, judgement);
     let cells = known.cells(at);
-    for (field, sure) in &judgement.split {
-        if let Some((slot, dimension)) = known.dimension(at, *field) {
-            found.push(Question {
-                slot,
-                dimension,
-                fits_if: sure.clone(),
-            });
-        }
-    }
     let Some(run) = judgement.main() else {
         return found;
     };

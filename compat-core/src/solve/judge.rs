@@ -89,6 +89,16 @@ impl Judgement {
         all
     }
 
+    /// Of what every run says without saying no, what some run leaves open.
+    pub(super) fn open(&self) -> Vec<About> {
+        let claims = self.runs.iter().flat_map(|run| &run.claims);
+        let open = claims.filter(|claim| claim.holds == Holds::Open);
+        let open: Vec<About> = open.map(about).collect();
+        let mut all = self.said();
+        all.retain(|about| open.contains(about));
+        all
+    }
+
     /// The same judgement with the open claims left out that are about nothing but what stays as it
     /// was: those stand as they stood.
     pub(super) fn without_standing(&mut self, stays: impl Fn(&Claim) -> bool) {
@@ -139,6 +149,17 @@ impl Judgement {
             Verdict::MeasureFirst if self.runs.len() > 1 => deciding(&self.runs),
             _ => Vec::new(),
         };
+    }
+
+    /// The either-or dimensions that decide it where the runs come to these verdicts instead, with the
+    /// cases with which it then fits.
+    pub(super) fn split_by(&self, verdicts: &[Verdict]) -> Vec<(Field, Option<Cases>)> {
+        let with = |(run, verdict): (&Run, &Verdict)| Run {
+            verdict: *verdict,
+            ..run.clone()
+        };
+        let runs: Vec<Run> = self.runs.iter().zip(verdicts).map(with).collect();
+        deciding(&runs)
     }
 
     /// What makes it fit, and in which of the cases, where they differ in it.

@@ -148,6 +148,7 @@ pub(super) struct Trial<'c, 'a> {
     case: &'c Case<'a>,
     at: JointAt,
     stood: Vec<About>,
+    open: Vec<About>,
     state: u64,
 }
 
@@ -158,6 +159,7 @@ impl<'c, 'a> Trial<'c, 'a> {
             case,
             at,
             stood: case.stood(at),
+            open: case.open(at),
             state: 0x9e37_79b9_7f4a_7c15,
         }
     }
@@ -177,7 +179,7 @@ impl<'c, 'a> Trial<'c, 'a> {
         for (asked, answer) in answers {
             answered(&mut bike, *asked, answer);
         }
-        self.case.brief(&bike, self.at, &self.stood)
+        self.case.brief(&bike, self.at, &self.stood, &self.open)
     }
 
     /// What a finding asks now.

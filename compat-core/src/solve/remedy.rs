@@ -7,11 +7,12 @@ use petgraph::visit::EdgeRef;
 
 use super::judge::{Judgement, Setting, judge, quick};
 use super::known::Known;
+use super::mended::case_by_case;
 use crate::bike::JointAt;
 use crate::catalog::{Adaptor, Bridge, Part};
 use crate::dim::{Cases, Origin, Reading, Span};
 use crate::joints::{Cells, FAMILIES};
-use crate::verdict::{Field, Grade, Holds, Need, Verdict};
+use crate::verdict::{Claim, Field, Grade, Holds, Need, Verdict};
 
 /// An adaptor to be put in, and who says it exists.
 #[derive(Clone, Debug)]
@@ -42,6 +43,9 @@ pub struct Remedies {
     pub inserts: Vec<Insert>,
     /// What the joints with the adaptors in come to.
     pub with_inserts: Option<Verdict>,
+    /// Where something is one thing or another and not every case is mended alike: the adaptors of each
+    /// case that is mended, and the case.
+    pub in_cases: Vec<(Vec<Insert>, Vec<(Field, Cases)>)>,
     /// Parts with which the joint is no longer refused but open.
     pub not_ruled_out: Vec<Insert>,
     /// For each part that can be changed, the nearest that would fit.
@@ -56,20 +60,27 @@ pub(super) fn remedies(
     setting: Setting,
 ) -> Remedies {
     let mut remedies = Remedies::default();
-    if let Some((parts, verdict)) = bridge(known, at, setting, Verdict::FitsWith) {
+    let cells = known.cells(at);
+    if let Some((parts, verdict)) = bridge(known, at, &cells, setting, Verdict::FitsWith) {
         remedies.inserts = parts;
         remedies.with_inserts = Some(verdict);
     } else if !setting.brief {
-        let open = bridge(known, at, setting, Verdict::MeasureFirst);
+        let open = bridge(known, at, &cells, setting, Verdict::MeasureFirst);
         remedies.not_ruled_out = open.map_or_else(Vec::new, |(parts, _)| parts);
     }
-    match filled(known, at, judgement, setting) {
+    match filled(known, at, &cells, judgement.claims(), setting) {
         Some((insert, verdict)) if verdict <= Verdict::FitsWith => {
             remedies.inserts = vec![insert];
             remedies.with_inserts = Some(Verdict::FitsWith);
         }
         Some((insert, _)) => remedies.not_ruled_out = vec![insert],
         None => {}
+    }
+    if remedies.with_inserts.is_none() {
+        remedies.in_cases = case_by_case(known, at, judgement, setting);
+        if !remedies.in_cases.is_empty() {
+            remedies.not_ruled_out.clear();
+        }
     }
     let Some(joint) = known.joint(at).filter(|_| !setting.brief) else {
         return remedies;
@@ -89,9 +100,10 @@ pub(super) fn remedies(
 
 /// The shortest chain of adaptors between the two ends, each of whose joints comes to this verdict or
 /// a better one.
-fn bridge(
+pub(super) fn bridge(
     known: &Known<'_>,
     at: JointAt,
+    joint: &Cells<'_>,
     setting: Setting,
     worst: Verdict,
 ) -> Option<(Vec<Insert>, Verdict)> {
@@ -114,14 +126,10 @@ fn bridge(
     if adaptors.is_empty() || family.ends.len() != 2 {
         return None;
     }
-    let joint = known.cells(at);
+    let joint = &joint.shorter();
     let verdict = |from: Option<usize>, to: Option<usize>| {
-        quick(
-            known.catalog,
-            at.family,
-            &mixed(known, at, &joint, &adaptors, from, to),
-            setting,
-        )
+        let cells = mixed(known, at, joint, &adaptors, from, to);
+        quick(known.catalog, at.family, &cells, setting)
     };
     // Node 0 is the first end, node 1 the second; the adaptors follow.
     let mut graph: DiGraph<(), Verdict> = DiGraph::new();
@@ -170,7 +178,7 @@ fn bridge(
     let number = |node: Option<&NodeIndex>| nodes.iter().position(|known| Some(known) == node);
     // What the joints with the adaptors in need themselves is said with the adaptor before them.
     let wanted = |from: Option<usize>, to: Option<usize>| -> Vec<String> {
-        let cells = mixed(known, at, &joint, &adaptors, from, to);
+        let cells = mixed(known, at, joint, &adaptors, from, to);
         let needs = judge(known.catalog, at.family, &cells, setting).needs();
         let whats = needs.into_iter().map(|(need, _)| need.what.to_string());
         // An amount is worked out where the joint itself is shown.
@@ -202,16 +210,16 @@ fn bridge(
 
 /// The part of the catalogue that mends the joint in the place of an end that is not there: one with
 /// which it fits, else one with which it is open; of several, the nearest to a figure the joint told.
-fn filled(
+pub(super) fn filled(
     known: &Known<'_>,
     at: JointAt,
-    judgement: &Judgement,
+    joint: &Cells<'_>,
+    claims: &[Claim],
     setting: Setting,
 ) -> Option<(Insert, Verdict)> {
     let book = known.catalog.book(at.family);
     let family = FAMILIES.get(at.family)?;
-    let joint = known.cells(at);
-    let told = judgement.claims().iter().filter(|claim| claim.told);
+    let told = claims.iter().filter(|claim| claim.told);
     let told: Vec<_> = told.filter_map(|claim| claim.value).collect();
     let mut best: Option<((Verdict, i64), &Adaptor)> = None;
     // An end where no part mends the joint, whatever it is like.
@@ -240,7 +248,7 @@ fn filled(
             {
                 continue;
             }
-            let mut cells = joint.clone();
+            let mut cells = joint.shorter();
             cells.put(end);
             let mut far = None;
             for (index, field) in definition.fields.iter().enumerate() {
@@ -316,7 +324,7 @@ fn shortest(
 
 /// The cells of the joint with its first end played by an adaptor's, or its second, or both.
 fn mixed<'a>(
-    known: &'a Known<'_>,
+    known: &Known<'_>,
     at: JointAt,
     joint: &Cells<'a>,
     adaptors: &[(&'a Adaptor, &'a Bridge)],

@@ -1,7 +1,9 @@
 //! New parts that are of the same make, model and size as those that were fitted: what is written of the
 //! one holds for the other, and what the one proved by standing. What is cut, set or worn does not.
 
-use crate::bike::Bike;
+use super::check::Before;
+use super::known::Known;
+use crate::bike::{Bike, JointAt};
 use crate::catalog::Catalog;
 use crate::dim::{Cases, Entry, Span};
 
@@ -83,4 +85,59 @@ fn agree(new: &Entry, old: &Entry, slack: i64) -> bool {
     };
     let wide = near(&new.cases);
     old.peek().is_none() || old.any(|old| wide.meet(&old.cases).is_some())
+}
+
+/// True where nothing but parts of the same make, model and size came into a joint, none of them at an
+/// end that wears.
+pub(super) fn stands_again(known: &Known<'_>, at: JointAt, before: Before<'_>) -> bool {
+    let Some(joint) = known.joint(at) else {
+        return false;
+    };
+    joint.ends.iter().flatten().all(|end| {
+        let Some(part) = known.bike.part(end.slot) else {
+            return !before.touched.contains(&end.slot);
+        };
+        let wears = || {
+            let mut ends = known.catalog.body(part.kind).ends.iter();
+            ends.any(|own| own.name == end.end && own.wears)
+        };
+        !before.touched.contains(&end.slot) || before.same.contains(&end.slot) && !wears()
+    })
+}
+
+/// The dimensions, each with its slot, of which a new part says what the one that was fitted said.
+pub(super) fn alike(before: &Bike, after: &Bike, touched: &[usize]) -> Vec<(usize, usize)> {
+    let both = |slot: &usize| Some((*slot, before.part(*slot)?, after.part(*slot)?));
+    let mut found = Vec::new();
+    for (slot, old, new) in touched.iter().filter_map(both) {
+        let pairs = old.entries.iter().zip(&new.entries).enumerate();
+        let same = pairs.filter(|(_, (old, new))| {
+            let said = [old, new].map(|entry| entry.deciding().map(|reading| &reading.cases));
+            matches!(&said, [Some(old), Some(new)] if old == new && is_one(new))
+        });
+        found.extend(same.map(|(dimension, _)| (slot, dimension)));
+    }
+    found
+}
+
+/// True for one name or one figure: nothing more can be learnt of it.
+fn is_one(cases: &Cases) -> bool {
+    match cases {
+        Cases::Names(names) => names.len() == 1,
+        Cases::Numbers(spans) => matches!(spans.as_slice(), [span] if span.is_exact()),
+    }
+}
+
+/// True where a slot's end in a joint wears.
+pub(super) fn wears(known: &Known<'_>, at: JointAt, slot: usize) -> bool {
+    let ends = known.joint(at).map_or(&[][..], |joint| &joint.ends);
+    let mut mine = ends.iter().flatten().filter(|end| end.slot == slot);
+    mine.any(|end| {
+        let kind = known
+            .bike
+            .part(slot)
+            .map(|part| known.catalog.body(part.kind));
+        let mut own = kind.iter().flat_map(|kind| &kind.ends);
+        own.any(|own| own.name == end.end && own.wears)
+    })
 }

@@ -306,6 +306,8 @@ impl<'a> Built<'a> {
             stood: &stood,
             touched: &touched,
             same: &[],
+            open: &[],
+            alike: &[],
         };
         let finding = joint(&known, at, setting, Some(before));
         let mut weight = self.weight_of(finding.outcome)?;
