@@ -164,6 +164,9 @@ pub struct Body {
     pub order: Vec<(usize, usize)>,
     /// What a number leaves of the names that are possible beside it.
     pub among: Vec<Among>,
+    /// Where the first is stated, a shorthand that gave the second what it gave the fourth meant the third
+    /// for it: ((first, second), (third, fourth)).
+    pub apart: Vec<((usize, usize), (usize, usize))>,
     /// Where parts of this kind are counted for an order list: the dimensions that keep two of them
     /// apart, the one it is asked for by first, and the field of the seat's end that says the same.
     pub ordered: Vec<(usize, Phrase)>,
@@ -341,6 +344,15 @@ pub(super) fn body(file: FileId, node: &Node, lists: &[List]) -> (Body, Faults) 
         .into_iter()
         .filter_map(|node| Among::read(file, node, &dimensions, label, &mut faults))
         .collect();
+    let mut apart = Vec::new();
+    for (text, _) in row.texts("apart", &mut faults) {
+        let (stated, rest) = text.split_once(": ").unwrap_or((text, ""));
+        let (of, rest) = rest.split_once(" is ").unwrap_or((rest, ""));
+        let (is, not) = rest.split_once(", not ").unwrap_or((rest, ""));
+        let mut number = |name| number_of(name, &dimensions, here, &mut faults);
+        let (when, then) = (number(stated).zip(number(of)), number(is).zip(number(not)));
+        apart.extend(when.zip(then));
+    }
     let mut ordered = Vec::new();
     if let Some(node) = row.take("ordered") {
         for (key, value) in node.rows() {
@@ -360,6 +372,7 @@ pub(super) fn body(file: FileId, node: &Node, lists: &[List]) -> (Body, Faults) 
             complaints,
             order,
             among,
+            apart,
             ordered,
             off,
         },

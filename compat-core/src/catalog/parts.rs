@@ -436,8 +436,29 @@ impl<'c> PartReader<'c> {
         }
     }
 
+    /// Of two rings on two circles each has its own: what a shorthand gave by one rule is given by the
+    /// other where the part says that there are two.
+    fn set_apart(&mut self) {
+        for ((stated, of), (is, not)) in &self.catalog.body(self.part.kind).apart {
+            let said = |number: &usize| self.part.entries.get(*number)?.stated.clone();
+            let (Some(_), Some(now), Some(same), Some(other)) =
+                (said(stated), said(of), said(not), said(is))
+            else {
+                continue;
+            };
+            let one_text = now.origin == same.origin && now.origin == other.origin;
+            if let Some(entry) = self.part.entries.get_mut(*of)
+                && one_text
+                && now.cases == same.cases
+            {
+                entry.stated = Some(other);
+            }
+        }
+    }
+
     /// The part, once everything that is written of it has been read.
-    pub fn finish(self, faults: &mut Faults) -> Part {
+    pub fn finish(mut self, faults: &mut Faults) -> Part {
+        self.set_apart();
         self.in_order(faults);
         self.part
     }
