@@ -331,3 +331,64 @@ fn a_thick_valve_that_stands_tells_the_hole() {
     assert_eq!(of("Schrader"), "fits");
     assert_ne!(of("Presta"), "fits");
 }
+
+/// Words of the trade are read as they are written on boxes and in lists; what may be several is several.
+#[test]
+fn words_on_boxes_are_read() {
+    let catalog = Catalog::compiled();
+    for (part, line) in [
+        ("rear_tube", "size = '26x1.75-2.125'"),
+        ("rear_tube", "size = '29x1.9/2.35'"),
+        ("crankset", "bolts = '130'"),
+        ("crankset", "bolts = '110 BCD'"),
+        ("crankset", "bolts = '104/64'"),
+        ("chainrings", "rings = '50-34'"),
+        ("cassette", "cogs = '11/28'"),
+        ("rear_hub", "axle = '142x12'"),
+        ("rear_hub", "axle = 'Boost'"),
+        ("rear_hub", "axle = 'solid axle'"),
+        ("rear_hub", "freehub = 'Hyperglide'"),
+        ("rear_hub", "freehub = '8/9/10'"),
+        ("rear_hub", "freehub = 'screw-on'"),
+        ("frame", "shell = 'PF86'"),
+        ("frame", "shell = '68 mm'"),
+        ("frame", "shell = 'Italian 70'"),
+        ("frame", "rear_wheel = '27.5'"),
+        ("fork", "wheel = '27.5'"),
+        ("fork", "steerer_size = '1 1/8'"),
+        ("fork", "steerer_size = '28.6'"),
+        ("fork", "rake = 45"),
+        ("front_brake", "mount = 'centre-pull'"),
+        ("front_brake", "pull = 'canti'"),
+        ("chain", "speeds = '6/7/8'"),
+        ("shock", "size = '205x60 trunnion'"),
+        ("shock", "eye_to_eye = 205"),
+        ("saddle", "rails = 'chromoly'"),
+        ("bottom_bracket", "size = '68x113'"),
+        ("hub_gear_shifter", "system = 'English 3-speed'"),
+    ] {
+        let mut job = Job::new(&catalog);
+        let text = format!("[{part}]\n{line}\n");
+        let read = job.bike("bike.toml", text.as_bytes());
+        assert!(read.is_ok(), "{text}");
+    }
+    // A width alone leaves the thread open.
+    let bike = "[frame]\nshell = '68 mm'\n";
+    assert_eq!(
+        joint(
+            bike,
+            "[bottom_bracket]\nshell = 'bsa_68'\n",
+            "bottom_bracket_in_shell"
+        ),
+        "measure first"
+    );
+    let bike = "[frame]\nshell = 'BSA 68 mm'\n";
+    assert_eq!(
+        joint(
+            bike,
+            "[bottom_bracket]\nshell = 'bsa_68'\n",
+            "bottom_bracket_in_shell"
+        ),
+        "fits"
+    );
+}

@@ -152,6 +152,9 @@ pub(super) fn text_wanted(place: Place, node: &Node, faults: &mut Faults) {
     faults.push(Fault::new(place, FaultKind::WrongKind, "", message));
 }
 
+/// The most slots that are named where a word stands for several.
+const MOST_BESIDE: usize = 8;
+
 pub(super) fn unknown_slot(
     catalog: &Catalog,
     key: &Key,
@@ -165,10 +168,21 @@ pub(super) fn unknown_slot(
         .map(|slot| slot.name.as_str())
         .chain(others.iter().copied());
     let message = format!("`{}` is no slot of a bike", key.name);
-    faults.push(
-        Fault::new(place, FaultKind::UnknownName, &key.name, message)
-            .near(nearest(&key.name, names)),
-    );
+    // Its initials are what people write for a long name: `bb`.
+    let slots = || catalog.slots().iter().map(|slot| slot.name.as_str());
+    let initials = |name: &&str| {
+        let first = name.split('_').filter_map(|word| word.chars().next());
+        name.contains('_') && first.eq(key.name.chars())
+    };
+    let near = nearest(&key.name, names).or_else(|| slots().find(initials));
+    // Of a whole wheel the parts are written.
+    let (side, rest) = key.name.split_once('_').unwrap_or(("", ""));
+    let beside = slots().filter(|name| near.is_none() && name.split('_').next() == Some(side));
+    let beside: Vec<&str> = beside.take(MOST_BESIDE).collect();
+    let hint = (!rest.is_empty() && !beside.is_empty())
+        .then(|| format!("the parts are written one by one: {}", beside.join(", ")));
+    let fault = Fault::new(place, FaultKind::UnknownName, &key.name, message);
+    faults.push(fault.near(near).hint(hint));
 }
 
 /// Reads a swap set: slot by slot the new part, given here or taken from stock by its id; and what
