@@ -134,8 +134,8 @@ fn circle<T: Trace>(
         why.at_most(codes.circle.1, &off, rule.larger);
         agree(codes.contradicted.0, crank, rule, why);
         agree(codes.contradicted.1, rings, rule, why);
-    } else {
-        // However they are held: with fewer holes than bolts, or more, they are not.
+    } else if even.contains(&Some(true)) && even.contains(&None) {
+        // However the other is made: with fewer holes than bolts, or more, it is not held.
         let off = (rings.arms - crank.arms).span();
         if off.is_some_and(|off| off.high < 0) {
             why.not_below(codes.bolts.0, &rings.arms.sum(), crank.arms);
