@@ -3,7 +3,7 @@
 use super::check::{Finding, Question};
 use super::judge::{Judgement, Run, Setting};
 use super::known::Known;
-use super::remedy::{Insert, bridge, filled};
+use super::remedy::{Mended, bridge, filled};
 use crate::bike::JointAt;
 use crate::dim::{Cases, Origin, Reading};
 use crate::verdict::{Field, Verdict};
@@ -14,11 +14,11 @@ pub(super) fn case_by_case(
     at: JointAt,
     judgement: &Judgement,
     setting: Setting,
-) -> Vec<(Vec<Insert>, Vec<(Field, Cases)>)> {
+) -> Vec<Mended> {
     if judgement.runs.len() < 2 || known.catalog.book(at.family).adaptors.is_empty() {
         return Vec::new();
     }
-    let mend = |run: &Run| -> Option<(Vec<Insert>, Vec<(Field, Cases)>)> {
+    let mend = |run: &Run| -> Option<Mended> {
         let reading = |(field, cases): &(Field, Cases)| {
             let origin = Origin::Catalogue(u32::MAX);
             let cases = cases.clone();

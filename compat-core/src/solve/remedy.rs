@@ -36,6 +36,9 @@ pub struct Change {
     pub ends: Vec<(usize, Span)>,
 }
 
+/// A case where something is one thing or another, and the adaptors that mend it there.
+pub type Mended = (Vec<Insert>, Vec<(Field, Cases)>);
+
 /// What would mend a joint.
 #[derive(Clone, Debug, Default)]
 pub struct Remedies {
@@ -45,7 +48,7 @@ pub struct Remedies {
     pub with_inserts: Option<Verdict>,
     /// Where something is one thing or another and not every case is mended alike: the adaptors of each
     /// case that is mended, and the case.
-    pub in_cases: Vec<(Vec<Insert>, Vec<(Field, Cases)>)>,
+    pub in_cases: Vec<Mended>,
     /// Parts with which the joint is no longer refused but open.
     pub not_ruled_out: Vec<Insert>,
     /// For each part that can be changed, the nearest that would fit.
