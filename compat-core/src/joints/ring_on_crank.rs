@@ -134,15 +134,6 @@ fn circle<T: Trace>(
         why.at_most(codes.circle.1, &off, rule.larger);
         agree(codes.contradicted.0, crank, rule, why);
         agree(codes.contradicted.1, rings, rule, why);
-    } else if even.contains(&Some(true)) && even.contains(&None) {
-        // However the other is made: with fewer holes than bolts, or more, it is not held.
-        let off = (rings.arms - crank.arms).span();
-        if off.is_some_and(|off| off.high < 0) {
-            why.not_below(codes.bolts.0, &rings.arms.sum(), crank.arms);
-        }
-        if off.is_some_and(|off| off.low > 0) {
-            why.not_above(codes.bolts.1, &rings.arms.sum(), crank.arms);
-        }
     }
     let bolted = [rule.even, rule.uneven_110, rule.uneven_96, rule.it_110];
     if bolted.iter().any(|bolted| crank.mount.is(*bolted) == Some(true)) {
