@@ -241,7 +241,7 @@ fn a_shop_that_says_it_has_one_sells_one() {
 #[test]
 fn a_part_fitted_now_that_stands_in_the_way_is_named() {
     let on = "[frame]\n[front_brake]\nmount = \"V-brake\"\npull = \"linear pull\"\n\
-              [front_brake_lever]\npull = \"road\"\n[saddle]\nrails = \"round 7 mm\"\n\
+              [front_brake_lever]\npull = \"new road\"\n[saddle]\nrails = \"round 7 mm\"\n\
               [seatpost]\nclamp = \"two-bolt\"\n";
     let bike = bike(on.as_bytes(), &[]);
     let bin = stock("id,kind,price,rails\nS1,saddle,5,round 7 mm\n");

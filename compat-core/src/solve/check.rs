@@ -251,7 +251,7 @@ fn joined(known: &Known<'_>, at: JointAt, slot: usize) -> bool {
 }
 
 /// What a joint proved by standing, and what was changed since.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Before<'a> {
     /// What it said without saying no.
     pub stood: &'a [About],

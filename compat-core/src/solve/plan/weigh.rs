@@ -305,9 +305,7 @@ impl<'a> Built<'a> {
         let before = Before {
             stood: &stood,
             touched: &touched,
-            same: &[],
-            open: &[],
-            alike: &[],
+            ..Before::default()
         };
         let finding = joint(&known, at, setting, Some(before));
         let mut weight = self.weight_of(finding.outcome)?;
