@@ -382,7 +382,7 @@ fn a_fault_behind_tabs_stands_where_it_is_told() {
     );
     assert!(run.err.contains("list.csv:2:14\n"), "{}", run.err);
     assert!(run.err.contains("seatpost B 1 abc\n"), "{}", run.err);
-    let long = format!("seatpost\tB\t1\t{}\tabc\n", "x".repeat(300));
+    let long = format!("seatpost\tB\t1\t{}\tabc\n", "wide ".repeat(60));
     let list = format!("kind\tid\tquantity\tname\tdrop\n{long}");
     fs::write(folder.path().join("list.csv"), list).unwrap();
     let run = run_in(
