@@ -208,3 +208,13 @@ fn the_compact_form_is_the_catalogue() {
     let cut = Catalog::unpacked(shape.get(..shape.len() / 2).unwrap(), texts);
     same("cut off", &catalog.book(0), &cut.book(0));
 }
+
+/// A family's ends and fields are told apart by numbers of a few bits.
+#[test]
+fn no_family_has_more_ends_or_fields_than_are_told_apart() {
+    for family in FAMILIES {
+        let fields: usize = family.ends.iter().map(|end| end.fields.len()).sum();
+        assert!(family.ends.len() <= 16, "{}", family.name);
+        assert!(fields < 128, "{}", family.name);
+    }
+}

@@ -8,6 +8,7 @@ use smallvec::SmallVec;
 
 use super::book::Implied;
 use crate::dim::{Cases, Label, Origin, Reading};
+use crate::joints::Cells;
 use crate::text::{Packed, Packer, Unpacker};
 use crate::verdict::Field;
 
@@ -25,20 +26,33 @@ struct Sorted {
     others: Vec<u16>,
     /// What each row gives, as readings.
     readings: Vec<Vec<Reading>>,
+    /// The fields each row asks for, and those it gives.
+    bits: Vec<(u128, u128)>,
 }
 
 impl ImpliedRows {
-    /// The rows that can speak where `name` stands in a field, in their order, each with what it gives.
-    /// Any other asks for a name that does not stand there.
-    pub fn where_stands(
-        &self,
-        name: impl Fn(Field) -> Option<Label>,
-    ) -> impl Iterator<Item = (&Implied, &[Reading])> {
-        let sorted = self.sorted.get_or_init(|| Sorted::of(&self.rows));
-        let mut numbers: SmallVec<[u16; 32]> = SmallVec::from_slice(&sorted.others);
+    /// The rows that can speak of what stands there, in their order, each with what it gives. Any other
+    /// asks for a name that does not stand there or a field of which nothing is known, or gives nothing
+    /// that may be filled.
+    pub fn of(&self, cells: &Cells<'_>) -> impl Iterator<Item = (&Implied, &[Reading])> {
+        let sorted = self.sorted.get_or_init(|| Sorted::of(&self.rows, cells));
+        let (known, open) = cells.bits();
+        let mut numbers: SmallVec<[u16; 32]> = SmallVec::new();
+        let mut add = |all: &[u16]| {
+            let can = |number: &&u16| {
+                let bits = sorted.bits.get(usize::from(**number));
+                bits.is_some_and(|(when, gives)| when & !known == 0 && gives & open != 0)
+            };
+            for number in all.iter().filter(can) {
+                numbers.push(*number);
+            }
+        };
+        add(&sorted.others);
         for (field, of) in &sorted.named {
-            let asked = name(*field).and_then(|name| of.get(&name));
-            numbers.extend_from_slice(asked.map_or(&[], Vec::as_slice));
+            let name = cells.get(*field).and_then(|reading| reading.cases.label());
+            add(name
+                .and_then(|name| of.get(&name))
+                .map_or(&[], Vec::as_slice));
         }
         numbers.sort_unstable();
         let numbers = numbers.into_iter();
@@ -50,7 +64,12 @@ impl ImpliedRows {
 }
 
 impl Sorted {
-    fn of(rows: &[Implied]) -> Sorted {
+    fn of(rows: &[Implied], cells: &Cells<'_>) -> Sorted {
+        let all = |fields: &[(Field, Cases)], none: u128| {
+            let mut bits = fields.iter().map(|(field, _)| cells.bit(*field));
+            let all = bits.try_fold(0, |all, bit| Some(all | bit?));
+            all.unwrap_or(none)
+        };
         let mut sorted = Sorted::default();
         for (number, row) in (0_u16..).zip(rows) {
             let reading = |(_, cases): &(Field, Cases)| Reading {
@@ -60,6 +79,8 @@ impl Sorted {
             sorted
                 .readings
                 .push(row.gives.iter().map(reading).collect());
+            let bits = (all(&row.when, 0), all(&row.gives, u128::MAX));
+            sorted.bits.push(bits);
             let mut when = row.when.iter();
             let first = when.find_map(|(field, wanted)| match wanted {
                 Cases::Names(labels) => Some((field, labels)),

@@ -8,7 +8,7 @@ use smallvec::SmallVec;
 
 use super::band::BandTable;
 use super::compare::{Argument, Silent, Why};
-use crate::dim::{Kind, Label, Quantity, Reading, Span};
+use crate::dim::{Kind, Label, Origin, Quantity, Reading, Span};
 use crate::text::Phrase;
 use crate::verdict::{FactId, Field, Grade, Ground};
 
@@ -189,31 +189,34 @@ pub struct Sheet {
     pub names: Vec<Label>,
 }
 
+/// The most ends of a family.
+pub const MOST_ENDS: usize = 16;
+
 /// The readings of a joint: all fields of all ends, one after the other.
 #[derive(Clone, Debug, Default)]
 pub struct Cells<'a> {
-    /// Which ends are there.
-    pub present: SmallVec<[bool; 4]>,
+    /// Which ends are there, a bit for each.
+    present: u16,
     /// Which ends somebody complains of, or of a joint they stand in.
-    pub doubted: SmallVec<[bool; 4]>,
+    doubted: u16,
     /// Where each end's fields begin.
-    pub starts: SmallVec<[usize; 4]>,
+    starts: [u8; MOST_ENDS],
     /// The readings; `None` where nothing is known.
-    pub readings: SmallVec<[Option<&'a Reading>; 24]>,
+    readings: SmallVec<[Option<&'a Reading>; 24]>,
 }
 
 impl<'a> Cells<'a> {
     /// Empty cells for a family: every end absent, every field unknown.
     pub fn of(family: &Family) -> Self {
-        let mut starts = SmallVec::new();
+        let mut starts = [u8::MAX; MOST_ENDS];
         let mut total = 0;
-        for end in family.ends {
-            starts.push(total);
+        for (start, end) in starts.iter_mut().zip(family.ends) {
+            *start = u8::try_from(total).unwrap_or(u8::MAX);
             total += end.fields.len();
         }
         Cells {
-            present: smallvec::smallvec![false; family.ends.len()],
-            doubted: smallvec::smallvec![false; family.ends.len()],
+            present: 0,
+            doubted: 0,
             starts,
             readings: smallvec::smallvec![None; total],
         }
@@ -224,24 +227,41 @@ impl<'a> Cells<'a> {
     where
         'a: 'b,
     {
-        let readings = self
-            .readings
-            .iter()
-            .map(|reading| reading.map(|reading| -> &'b Reading { reading }));
+        let readings: &[Option<&'b Reading>] = &self.readings;
         Cells {
-            present: self.present.clone(),
-            doubted: self.doubted.clone(),
-            starts: self.starts.clone(),
-            readings: readings.collect(),
+            present: self.present,
+            doubted: self.doubted,
+            starts: self.starts,
+            readings: SmallVec::from_slice(readings),
         }
     }
 
     fn index(&self, field: Field) -> usize {
-        self.starts
-            .get(usize::from(field.end))
-            .copied()
-            .unwrap_or(usize::MAX)
-            .saturating_add(field.field.into())
+        let start = self.starts.get(usize::from(field.end));
+        let start = start.map_or(usize::MAX, |start| usize::from(*start));
+        start.saturating_add(field.field.into())
+    }
+
+    /// The bit of a field; none for one beyond all that are told apart so.
+    pub fn bit(&self, field: Field) -> Option<u128> {
+        let index = u32::try_from(self.index(field)).ok()?;
+        1_u128.checked_shl(index)
+    }
+
+    /// The bits of the fields of which something is known, and of those that what is usual may fill:
+    /// nothing is known of them, or the bike told it.
+    pub fn bits(&self) -> (u128, u128) {
+        let (mut known, mut open) = (0, 0);
+        for (index, reading) in (0_u32..).zip(&self.readings) {
+            let bit = 1_u128.checked_shl(index).unwrap_or(0);
+            if reading.is_some() {
+                known |= bit;
+            }
+            if reading.is_none_or(|reading| matches!(reading.origin, Origin::Inferred(_))) {
+                open |= bit;
+            }
+        }
+        (known, open)
     }
 
     /// The reading of a field.
@@ -259,26 +279,22 @@ impl<'a> Cells<'a> {
 
     /// Says that an end is there.
     pub fn put(&mut self, end: usize) {
-        if let Some(present) = self.present.get_mut(end) {
-            *present = true;
-        }
+        self.present |= bit(end);
     }
 
     /// Says that somebody complains of an end, or of a joint it stands in.
     pub fn doubt(&mut self, end: usize) {
-        if let Some(doubted) = self.doubted.get_mut(end) {
-            *doubted = true;
-        }
+        self.doubted |= bit(end);
     }
 
     /// True where nobody complains of an end, nor of a joint it stands in.
     pub fn is_sound(&self, end: usize) -> bool {
-        !self.doubted.get(end).copied().unwrap_or(false)
+        self.doubted & bit(end) == 0
     }
 
     /// True where an end is there.
     pub fn has(&self, end: usize) -> bool {
-        self.present.get(end).copied().unwrap_or(false)
+        self.present & bit(end) != 0
     }
 
     /// A field as a rule sees it.
@@ -290,6 +306,12 @@ impl<'a> Cells<'a> {
             kind: std::marker::PhantomData,
         }
     }
+}
+
+/// The bit of an end.
+fn bit(end: usize) -> u16 {
+    let end = u32::try_from(end).unwrap_or(u32::MAX);
+    1_u16.checked_shl(end).unwrap_or(0)
 }
 
 /// A dimension as a rule sees it: known or not, and of a role.

@@ -501,12 +501,7 @@ impl<'b, L: Listener> Walk<'b, L> {
             matches!(reading.origin, Origin::Inferred(_)).then_some(&reading.cases)
         };
         let open = |field: &Field| cells.get(*field).is_none() || told(field).is_some();
-        let name = |field| cells.get(field)?.cases.label();
-        for (row, readings) in self.book.implied.where_stands(name) {
-            // A row that gives nothing that is missing is not asked.
-            if !row.gives.iter().any(|(field, _)| open(field)) {
-                continue;
-            }
+        for (row, readings) in self.book.implied.of(cells) {
             match speaks(row, cells, self.setting) {
                 Some(true) => {}
                 Some(false) => continue,
