@@ -66,6 +66,8 @@ pub struct Line {
     pub counted: bool,
     /// The price, as written.
     pub price: Piece,
+    /// The price in hundredths, where prices count and one is written.
+    pub amount: Option<i64>,
     /// Where it lies.
     pub place: Piece,
     /// Its condition.
@@ -237,11 +239,19 @@ fn read(
 }
 
 /// A price that is written is one.
-pub(super) fn sound_price(written: &str, place: impl FnOnce() -> Place, faults: &mut Faults) {
-    let written = written.trim();
-    if let (false, Err(message)) = (written.is_empty(), read_money(written)) {
-        faults.push(Fault::new(place(), FaultKind::BadValue, written, message));
+pub(super) fn sound_price(
+    written: &str,
+    place: impl FnOnce() -> Place,
+    faults: &mut Faults,
+) -> Option<i64> {
+    let written = trimmed(written);
+    if written.is_empty() {
+        return None;
     }
+    let refuse = |message| {
+        faults.push(Fault::new(place(), FaultKind::BadValue, written, message));
+    };
+    read_money(written).map_err(refuse).ok()
 }
 
 /// The delimiter that stands most often in the header line.
@@ -448,11 +458,14 @@ impl Reader<'_> {
                 format!("`{count}` is no quantity"),
             ));
         }
-        if self.priced {
+        let at = || {
             let own = |column: &Column| *column == Column::Own(PRICE);
-            let index = columns.iter().position(own).unwrap_or(0);
-            sound_price(price, || rows.place(index), &mut self.faults);
-        }
+            rows.place(columns.iter().position(own).unwrap_or(0))
+        };
+        let amount = match self.priced {
+            true => sound_price(price, at, &mut self.faults),
+            false => None,
+        };
         let stock = &mut self.stock;
         let id = if trimmed(id).is_empty() {
             stock.keep(&format!("line {line}"))
@@ -465,6 +478,7 @@ impl Reader<'_> {
             quantity: quantity.unwrap_or(0),
             counted: !count.is_empty(),
             price: stock.keep_of(whole, price),
+            amount,
             place: stock.keep_of(whole, place),
             condition: stock.keep_of(whole, condition),
             line,

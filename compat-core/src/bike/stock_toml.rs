@@ -119,12 +119,16 @@ fn part(
             format!("`{count}` is no quantity"),
         ));
     }
-    if priced {
+    let file = stock.file;
+    let at = || {
         let cell = own.iter().find(|(key, _)| key.name == "price");
         let at = cell.map_or(item.at, |(_, node)| node.at);
-        let file = stock.file;
-        sound_price(&text("price"), || Place { file, at }, faults);
-    }
+        Place { file, at }
+    };
+    let amount = match priced {
+        true => sound_price(&text("price"), at, faults),
+        false => None,
+    };
     let id = text("id");
     let id = if id.is_empty() {
         format!("line {}", here.at.line)
@@ -137,6 +141,7 @@ fn part(
         quantity: quantity.unwrap_or(0),
         counted: !count.is_empty(),
         price: stock.keep(&text("price")),
+        amount,
         place: stock.keep(&text("place")),
         condition: stock.keep(&text("condition")),
         line: here.at.line,

@@ -323,6 +323,9 @@ fn price(stock: &Stock, line: &Line, from: Supply, worth: bool) -> Result<Option
     if from == Supply::Bin && !worth {
         return Ok(Some(0));
     }
+    if line.amount.is_some() {
+        return Ok(line.amount);
+    }
     let written = stock.text(line.price).trim();
     if written.is_empty() {
         return Ok((from == Supply::Bin).then_some(0));
