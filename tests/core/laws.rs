@@ -252,6 +252,13 @@ fn steady(verdict: Verdict) -> bool {
     verdict != Verdict::MeasureFirst
 }
 
+/// True where there are so few cases that all are told apart, with those the catalogue adds: of more the
+/// answer is to measure.
+fn few(known: &Known) -> bool {
+    let cases = known.iter().flat_map(|(_, cases)| cases);
+    cases.map(Cases::len).product::<usize>() <= 32
+}
+
 /// How many cases each law is tried on; `PROPTEST_CASES` asks for more, and `LAWS_FAMILIES` for the
 /// families named in it alone.
 /// So many cases, or as many as are asked for.
@@ -314,6 +321,9 @@ proptest! {
     /// Either-or gives the hull of the verdicts of its cases.
     #[test]
     fn either_or_is_the_hull_of_its_cases((family, known) in any_family()) {
+        if !few(&known) {
+            return Ok(());
+        }
         let Some(index) = known.iter().position(|(_, cases)| cases.as_ref().is_some_and(|cases| cases.len() == 2)) else {
             return Ok(());
         };
@@ -328,6 +338,9 @@ proptest! {
     /// With nothing but what the argument cites, the verdict stays.
     #[test]
     fn what_is_not_cited_does_not_matter((family, known) in any_family()) {
+        if !few(&known) {
+            return Ok(());
+        }
         let before = run(family, &known);
         let mut cited: Vec<Field> = before.runs.iter().flat_map(|run| &run.claims).flat_map(|claim| &claim.terms).map(|term| term.field).collect();
         // A name stands behind what the catalogue says of it.
