@@ -200,10 +200,7 @@ pub fn read(job: &mut Job<'_>, paths: &Paths<'_>, known: &KnownArgs) -> Result<W
         .map_err(&mut keep)
         .ok();
     let stock = match paths.stock {
-        Some(path) => job
-            .stock(&name(path), &bytes(path)?)
-            .map_err(&mut keep)
-            .ok(),
+        Some(path) => job.stock(&name(path), bytes(path)?).map_err(&mut keep).ok(),
         None => None,
     };
     let mut swap = match paths.swap {

@@ -25,11 +25,17 @@ fn csv_alone(bencher: Bencher<'_, '_>, text: &str) {
     });
 }
 
+/// A bin's bytes are handed over, as the command line hands over what it read from a file.
+fn handed_over<T>(bencher: Bencher<'_, '_>, text: &str, read: impl Fn(Vec<u8>) -> T) {
+    let bytes = || text.as_bytes().to_vec();
+    bencher.with_inputs(bytes).bench_local_values(read);
+}
+
 fn stock(bencher: Bencher<'_, '_>, text: &str) {
     let catalog = Catalog::compiled();
-    bencher.bench_local(|| {
+    handed_over(bencher, text, |text| {
         let mut job = Job::new(&catalog);
-        let stock = job.stock("bin.csv", black_box(text.as_bytes())).unwrap();
+        let stock = job.stock("bin.csv", text).unwrap();
         stock.lines.len()
     });
 }
@@ -37,8 +43,8 @@ fn stock(bencher: Bencher<'_, '_>, text: &str) {
 /// Everything: the reading of bike, wishes and bin, and the plan.
 fn plan(bencher: Bencher<'_, '_>, text: &str) {
     let catalog = Catalog::compiled();
-    bencher.bench_local(|| {
-        let question = Question::read(&catalog, black_box(text));
+    handed_over(bencher, text, |text| {
+        let question = Question::read(&catalog, text);
         let planned = question.job.plan(&question.asked());
         planned.unwrap().outcome
     });

@@ -39,7 +39,7 @@ fn problem(lines: usize, measured: bool) -> Export {
     let mut made = MADE.lock().unwrap();
     let make = || {
         let catalog = Catalog::compiled();
-        let question = Question::read(&catalog, &bin(lines, measured));
+        let question = Question::read(&catalog, bin(lines, measured));
         let export = question.job.export(&question.asked()).unwrap();
         let json = serde_json::to_string(&export).unwrap();
         serde_json::from_str(&json).unwrap()

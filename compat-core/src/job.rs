@@ -123,22 +123,22 @@ impl<'c> Job<'c> {
         change(self.catalog, swap, settings, stock)
     }
 
-    /// Reads a list of stock.
+    /// Reads a list of stock. It keeps its text, so bytes that are handed over are not copied.
     ///
     /// # Errors
     ///
     /// Every fault of the file.
-    pub fn stock(&mut self, name: &str, bytes: &[u8]) -> Result<Stock, Faults> {
-        read_stock(self.catalog, &mut self.files, name, bytes)
+    pub fn stock(&mut self, name: &str, bytes: impl Into<Vec<u8>>) -> Result<Stock, Faults> {
+        read_stock(self.catalog, &mut self.files, name, bytes.into())
     }
 
-    /// Reads a list of stock whose prices count.
+    /// Reads a list of stock whose prices count. It keeps its text as well.
     ///
     /// # Errors
     ///
     /// Every fault of the file, and every price that is none.
-    pub fn prices(&mut self, name: &str, bytes: &[u8]) -> Result<Stock, Faults> {
-        read_prices(self.catalog, &mut self.files, name, bytes)
+    pub fn prices(&mut self, name: &str, bytes: impl Into<Vec<u8>>) -> Result<Stock, Faults> {
+        read_prices(self.catalog, &mut self.files, name, bytes.into())
     }
 
     /// Checks a swap set on a bike.

@@ -60,7 +60,7 @@ fn as_list(lines: &[Vec<(String, String)>]) -> Option<Stock> {
             .unwrap();
     }
     let mut job = Job::new(catalog());
-    job.stock("bin.csv", &writer.into_inner().unwrap()).ok()
+    job.stock("bin.csv", writer.into_inner().unwrap()).ok()
 }
 
 /// Every part of a list beside the same part as a table; how many there were.

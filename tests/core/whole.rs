@@ -19,7 +19,7 @@ pub fn bytes(name: &str) -> Vec<u8> {
 }
 
 fn stock(job: &mut Job<'_>) -> Stock {
-    job.stock("bin.csv", &bytes("bin.csv")).unwrap()
+    job.stock("bin.csv", bytes("bin.csv")).unwrap()
 }
 
 /// Every swap set of the examples with its bike.

@@ -33,7 +33,7 @@ pub fn run(wanted: &Audit, shared: &Shared) -> Result<Answer, Trouble> {
     let mut faults = compat_core::Faults::default();
     let set = settings(&mut job, &wanted.known, &[], &mut faults)?;
     let stock = job
-        .stock(&name(&wanted.stock), &bytes(&wanted.stock)?)
+        .stock(&name(&wanted.stock), bytes(&wanted.stock)?)
         .map_err(|wrong| faults.0.extend(wrong.0))
         .ok();
     let mut bikes = Vec::new();

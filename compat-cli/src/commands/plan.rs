@@ -40,9 +40,9 @@ pub fn run(wanted: &Plan, shared: &Shared) -> Result<Answer, Trouble> {
         let Some(path) = path else { return Ok(None) };
         let (name, bytes) = (name(path), bytes(path)?);
         let read = if priced {
-            job.prices(&name, &bytes)
+            job.prices(&name, bytes)
         } else {
-            job.stock(&name, &bytes)
+            job.stock(&name, bytes)
         };
         Ok(read.map_err(&mut keep).ok())
     };

@@ -157,24 +157,24 @@ pub struct Question<'c> {
 
 impl<'c> Question<'c> {
     /// Reads the bike, the wishes, and a bin.
-    pub fn read(catalog: &'c Catalog, text: &str) -> Question<'c> {
+    pub fn read(catalog: &'c Catalog, text: impl Into<Vec<u8>>) -> Question<'c> {
         Question::of(catalog, WISHES, text)
     }
 
     /// The same with wishes that cannot all be met.
     #[allow(dead_code, reason = "only some benches ask why there is no plan")]
-    pub fn apart(catalog: &'c Catalog, text: &str) -> Question<'c> {
+    pub fn apart(catalog: &'c Catalog, text: impl Into<Vec<u8>>) -> Question<'c> {
         Question::of(catalog, APART, text)
     }
 
-    fn of(catalog: &'c Catalog, wishes: &[u8], text: &str) -> Question<'c> {
+    fn of(catalog: &'c Catalog, wishes: &[u8], text: impl Into<Vec<u8>>) -> Question<'c> {
         let mut job = Job::new(catalog);
         let mut faults = Faults::default();
         let set = job.settings("set", SET, &mut faults);
         Question {
             bike: job.bike_with("trail.toml", BIKE, &set).unwrap(),
             wishes: job.wishes("wishes.toml", wishes).unwrap(),
-            stock: job.stock("bin.csv", text.as_bytes()).unwrap(),
+            stock: job.stock("bin.csv", text).unwrap(),
             labour: job.labour(None).unwrap(),
             job,
         }

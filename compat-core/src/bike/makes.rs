@@ -12,7 +12,7 @@ use foldhash::{HashMap, HashMapExt};
 use hashbrown::HashTable;
 use smallvec::SmallVec;
 
-use super::rows::Places;
+use super::rows::{Places, Rows};
 use super::word::Words;
 use crate::catalog::{Catalog, Part, PartReader};
 use crate::dim::{Cases, Entry, Origin, Reading};
@@ -22,25 +22,37 @@ use crate::text::{At, Faults, FileId, Place};
 #[derive(Clone, Debug, Default)]
 pub struct Makes {
     file: FileId,
+    /// The list they were read from, where that is CSV, and what divides its cells.
+    pub(super) list: String,
+    pub(super) divides: u8,
     makes: Vec<Make>,
     cells: Vec<Cell>,
-    /// The cells that say each part, and where they stand.
-    said: Vec<(u32, At)>,
+    /// The cells that say each part, and which of those of its line that are not empty each is.
+    said: Vec<(u32, u32)>,
     /// What decides each dimension of each part: the number of the dimension, and that of its value.
     known: Vec<(u16, u32)>,
     values: Vec<Cases>,
 }
 
-/// A part: where its kind stands, and its stretch of each list.
+/// A part: the line that says it, and its stretch of each list.
 #[derive(Clone, Debug)]
 struct Make {
     kind: usize,
     dimensions: usize,
-    at: At,
-    said: (usize, usize),
-    known: (usize, usize),
+    line: Told,
+    said: (u32, u32),
+    known: (u32, u32),
     complained: bool,
     part: OnceLock<Box<Part>>,
+}
+
+/// Where a part is told: where its line begins in the list, the number of the line, and which of its
+/// cells that are not empty names the kind.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Told {
+    pub start: u32,
+    pub line: u32,
+    pub named: u32,
 }
 
 /// What a cell says of its part.
@@ -90,7 +102,7 @@ impl Makes {
     /// dimension: the number of a value. Equal values have one number.
     pub fn known(&self, number: usize) -> &[(u16, u32)] {
         let make = self.makes.get(number);
-        make.and_then(|make| self.known.get(make.known.0..make.known.1))
+        make.and_then(|make| stretch(&self.known, make.known))
             .unwrap_or(&[])
     }
 
@@ -106,16 +118,26 @@ impl Makes {
 
     /// The numbers of the complaints about a part.
     pub fn complaints(&self, number: usize) -> Vec<usize> {
-        let complained = self.makes.get(number).is_some_and(|make| make.complained);
-        let part = complained.then(|| self.part(number)).flatten();
-        let complaints = part.map_or(&[][..], |part| &part.complaints);
-        complaints.iter().map(|(number, _)| *number).collect()
+        let Some(make) = self.makes.get(number).filter(|make| make.complained) else {
+            return Vec::new();
+        };
+        // Most parts need not be made for it.
+        if let Some(part) = make.part.get() {
+            return part.complaints.iter().map(|(number, _)| *number).collect();
+        }
+        let cells = stretch(&self.said, make.said).unwrap_or(&[]);
+        let cells = cells
+            .iter()
+            .filter_map(|(cell, _)| self.cells.get(*cell as usize));
+        cells
+            .flat_map(|cell| cell.complaints.iter().copied())
+            .collect()
     }
 
     /// The cells that say a part.
     fn cells_of(&self, number: u32) -> impl Iterator<Item = u32> {
         let make = self.makes.get(number as usize);
-        let said = make.and_then(|make| self.said.get(make.said.0..make.said.1));
+        let said = make.and_then(|make| stretch(&self.said, make.said));
         said.unwrap_or(&[]).iter().map(|(cell, _)| *cell)
     }
 
@@ -137,17 +159,20 @@ impl Makes {
     }
 
     fn made(&self, make: &Make) -> Part {
+        let places = self.places(make.line);
+        let place =
+            |index: u32| self.place(places.get(index as usize).copied().unwrap_or_default());
         let mut part = Part {
             kind: make.kind,
-            place: self.place(make.at),
+            place: place(make.line.named),
             entries: vec![Entry::default(); make.dimensions],
             ..Part::default()
         };
-        for (cell, at) in self.said.get(make.said.0..make.said.1).unwrap_or(&[]) {
+        for (cell, index) in stretch(&self.said, make.said).unwrap_or(&[]) {
             let Some(cell) = self.cells.get(*cell as usize) else {
                 continue;
             };
-            let place = self.place(*at);
+            let place = place(*index);
             for (number, entry, _) in &cell.entries {
                 let there = part.entries.get_mut(usize::from(*number));
                 if let Some(there) = there.filter(|there| !cell.yields || there.is_unknown()) {
@@ -162,12 +187,27 @@ impl Makes {
         part
     }
 
+    /// Where the cells of a line stand that are not empty.
+    fn places(&self, line: Told) -> Places {
+        let from = (line.start, line.line);
+        let mut rows = Rows::again(&self.list, self.file, self.divides, from);
+        match rows.next() {
+            true => rows.places(),
+            false => Places::new(),
+        }
+    }
+
     fn place(&self, at: At) -> Place {
         Place {
             file: self.file,
             at,
         }
     }
+}
+
+/// A stretch of a list.
+fn stretch<T>(list: &[T], (from, to): (u32, u32)) -> Option<&[T]> {
+    list.get(from as usize..to as usize)
 }
 
 /// Says where a reading comes from.
@@ -179,7 +219,7 @@ fn stand(reading: &mut Option<Reading>, origin: Origin) {
 
 /// The cells of a line that tell its part from others: the number of each, and which of the cells of the
 /// line that are not empty it is.
-pub(super) type Said = SmallVec<[(u32, usize); 16]>;
+pub(super) type Said = SmallVec<[(u32, u32); 16]>;
 
 /// Reads the parts of a list.
 pub(super) struct Maker<'c> {
@@ -269,14 +309,13 @@ impl<'c> Maker<'c> {
         number
     }
 
-    /// The number of the part that some cells say; `places` tells where the cells of the line stand, and
-    /// one of them names the kind. It is read as a whole by `whole` where they do not say it each by
-    /// itself.
+    /// The number of the part of a kind that some cells of a line say. It is read as a whole by `whole`
+    /// where they do not say it each by itself.
     pub fn make(
         &mut self,
-        (kind, named): (usize, usize),
+        kind: usize,
+        line: Told,
         said: &Said,
-        places: impl FnOnce() -> Places,
         whole: impl FnOnce() -> Part,
     ) -> u32 {
         let mut key: SmallVec<[u32; 16]> = SmallVec::new();
@@ -290,12 +329,9 @@ impl<'c> Maker<'c> {
         if let Some(known) = known {
             return *known;
         }
-        let places = places();
-        let place = |index: usize| places.get(index).copied().unwrap_or_default();
-        let cells = said.iter().map(|(cell, index)| (*cell, place(*index)));
         let number = match self.together(kind, said) {
-            Some(known) => self.keep(kind, place(named), cells, &known),
-            None => self.put_said(whole(), cells),
+            Some(known) => self.keep(kind, line, said, &known),
+            None => self.put_said(whole(), said),
         };
         let (makes, hasher) = (&self.makes, &self.hasher);
         let again = |number: &u32| hasher.hash_one(makes.key(*number));
@@ -335,40 +371,35 @@ impl<'c> Maker<'c> {
         (!order.any(wrong)).then_some(known)
     }
 
-    fn keep(
-        &mut self,
-        kind: usize,
-        at: At,
-        said: impl Iterator<Item = (u32, At)>,
-        known: &[(u16, u32)],
-    ) -> u32 {
+    fn keep(&mut self, kind: usize, line: Told, said: &[(u32, u32)], known: &[(u16, u32)]) -> u32 {
         let makes = &mut self.makes;
-        let number = u32::try_from(makes.makes.len()).unwrap_or(u32::MAX);
-        let from = (makes.said.len(), makes.known.len());
-        makes.said.extend(said);
+        let number = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
+        let own = number(makes.makes.len());
+        let from = (number(makes.said.len()), number(makes.known.len()));
+        makes.said.extend_from_slice(said);
         makes.known.extend_from_slice(known);
-        let said = makes.said.get(from.0..).unwrap_or(&[]).iter();
-        let mut cells = said.filter_map(|(cell, _)| makes.cells.get(*cell as usize));
+        let cells = said.iter();
+        let mut cells = cells.filter_map(|(cell, _)| makes.cells.get(*cell as usize));
         let complained = cells.any(|cell| !cell.complaints.is_empty());
         makes.makes.push(Make {
             kind,
             dimensions: self.catalog.body(kind).dimensions.len(),
-            at,
-            said: (from.0, makes.said.len()),
-            known: (from.1, makes.known.len()),
+            line,
+            said: (from.0, number(makes.said.len())),
+            known: (from.1, number(makes.known.len())),
             complained,
             part: OnceLock::new(),
         });
-        number
+        own
     }
 
     /// Adds a part that was read as a whole.
     pub fn put(&mut self, part: Part) -> u32 {
-        self.put_said(part, std::iter::empty())
+        self.put_said(part, &[])
     }
 
     /// The same, with the cells that say it.
-    fn put_said(&mut self, part: Part, said: impl Iterator<Item = (u32, At)>) -> u32 {
+    fn put_said(&mut self, part: Part, said: &[(u32, u32)]) -> u32 {
         let mut known: SmallVec<[(u16, u32); 16]> = SmallVec::new();
         for (number, entry) in part.entries.iter().enumerate() {
             if let Some(reading) = entry.deciding() {
@@ -376,7 +407,7 @@ impl<'c> Maker<'c> {
                 known.push((u16::try_from(number).unwrap_or(u16::MAX), value));
             }
         }
-        let number = self.keep(part.kind, part.place.at, said, &known);
+        let number = self.keep(part.kind, Told::default(), said, &known);
         if let Some(make) = self.makes.makes.get_mut(number as usize) {
             make.complained = !part.complaints.is_empty();
             make.part = OnceLock::from(Box::new(part));

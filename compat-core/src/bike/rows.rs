@@ -2,7 +2,7 @@
 //!
 //! A record without a quote is cut where its delimiters stand; any other is left to the core of the csv
 //! crate. That says nothing of places, so those are found by walking a record again, which only a fault
-//! and the first of equal lines ever need.
+//! and a part that is looked at ever need.
 
 use smallvec::SmallVec;
 
@@ -13,7 +13,8 @@ pub(super) struct Rows<'t> {
     text: &'t str,
     file: FileId,
     delimiter: u8,
-    core: csv_core::Reader,
+    /// Made for the first record that has to be parsed.
+    core: Option<csv_core::Reader>,
     at: usize,
     blank: usize,
     output: Vec<u8>,
@@ -33,17 +34,25 @@ impl<'t> Rows<'t> {
             text,
             file,
             delimiter,
-            core: csv_core::ReaderBuilder::new().delimiter(delimiter).build(),
+            core: None,
             at: 0,
             blank: 0,
-            output: vec![0; 4096],
-            ends: vec![0; 256],
+            output: Vec::new(),
+            ends: Vec::new(),
             said: Vec::new(),
             cells: 0,
             copied: false,
             start: 0,
             line: 1,
         }
+    }
+
+    /// The same from a record on that was read before: where it begins, and on which line.
+    pub fn again(text: &'t str, file: FileId, delimiter: u8, (start, line): (u32, u32)) -> Self {
+        let mut rows = Rows::new(text, file, delimiter);
+        rows.at = start as usize;
+        rows.blank = (line as usize).saturating_sub(rows.line);
+        rows
     }
 
     /// Reads the next record; false where there is none.
@@ -57,7 +66,8 @@ impl<'t> Rows<'t> {
             return false;
         }
         self.start = self.at;
-        self.line = usize::try_from(self.core.line()).unwrap_or(0) + self.blank;
+        let parsed = self.core.as_ref().map_or(1, csv_core::Reader::line);
+        self.line = usize::try_from(parsed).unwrap_or(0) + self.blank;
         self.said.clear();
         self.copied = !self.cut();
         !self.copied || self.parse()
@@ -120,12 +130,19 @@ impl<'t> Rows<'t> {
     /// Has a record parsed; false where there is none.
     fn parse(&mut self) -> bool {
         let bytes = self.text.as_bytes();
+        let core = self.core.get_or_insert_with(|| {
+            self.output.resize(4096, 0);
+            self.ends.resize(256, 0);
+            csv_core::ReaderBuilder::new()
+                .delimiter(self.delimiter)
+                .build()
+        });
         let (mut out, mut end) = (0, 0);
         loop {
             let input = bytes.get(self.at..).unwrap_or(&[]);
             let output = self.output.get_mut(out..).unwrap_or(&mut []);
             let ends = self.ends.get_mut(end..).unwrap_or(&mut []);
-            let (result, read, wrote, ended) = self.core.read_record(input, output, ends);
+            let (result, read, wrote, ended) = core.read_record(input, output, ends);
             self.at += read;
             out += wrote;
             end += ended;
@@ -156,6 +173,11 @@ impl<'t> Rows<'t> {
     /// How many cells the record has.
     pub fn len(&self) -> usize {
         self.cells
+    }
+
+    /// Where the record begins in the text.
+    pub fn start(&self) -> u32 {
+        u32::try_from(self.start).unwrap_or(u32::MAX)
     }
 
     /// The line the record begins on, from 1.
@@ -417,6 +439,12 @@ mod tests {
                 for ((number, _), at) in rows.said().zip(rows.places()) {
                     prop_assert_eq!(at, rows.place(number).at);
                 }
+                // A record that is read again stands where it stood.
+                let from = (rows.start(), rows.line());
+                let mut again = Rows::again(&text, FileId::default(), b',', from);
+                prop_assert!(again.next());
+                prop_assert_eq!(again.places(), rows.places());
+                prop_assert_eq!(again.line(), rows.line());
             }
             let cells = |all: &[(u64, Vec<String>)]| -> Vec<Vec<String>> {
                 all.iter().map(|(_, cells)| cells.clone()).collect()

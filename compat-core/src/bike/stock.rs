@@ -8,8 +8,9 @@ use smallvec::SmallVec;
 
 use super::condition::odd_condition;
 use super::ids::twice;
-use super::makes::{Maker, Makes, Said};
+use super::makes::{Maker, Makes, Said, Told};
 use super::rows::Rows;
+use super::taken::kind_number;
 use crate::catalog::{Catalog, Part, PartReader};
 use crate::dim::read_money;
 use crate::text::{
@@ -89,25 +90,27 @@ pub struct Stock {
     pub makes: Makes,
     /// What was passed over, and is worth saying.
     pub warnings: Vec<Fault>,
-    texts: String,
-    /// How much of the texts is the list itself, and what divides its cells.
-    list: usize,
-    divides: u8,
+    /// What is kept beside the list itself, and where its pieces begin: behind those of the list.
+    more: String,
+    behind: usize,
 }
 
 impl Stock {
     /// The text of a piece.
     pub fn text(&self, piece: Piece) -> &str {
-        self.texts
-            .get(piece.start as usize..piece.end as usize)
-            .unwrap_or("")
+        let (start, end) = (piece.start as usize, piece.end as usize);
+        let text = match start.checked_sub(self.behind) {
+            Some(start) => self.more.get(start..end.saturating_sub(self.behind)),
+            None => self.makes.list.get(start..end),
+        };
+        text.unwrap_or("")
     }
 
     /// True where nothing in it must be shown otherwise than it is written.
     pub fn is_plain(&self) -> bool {
-        let (list, more) = self.texts.split_at_checked(self.list).unwrap_or_default();
         // No cell that stands in the list itself goes over the end of a line, or holds what divides it.
-        is_plain_but(list, &[b'\n', b'\r', self.divides]) && is_plain(more)
+        let Makes { list, divides, .. } = &self.makes;
+        is_plain_but(list, &[b'\n', b'\r', *divides]) && is_plain(&self.more)
     }
 
     /// Adds a warning, if nothing was said of the same text before.
@@ -124,12 +127,12 @@ impl Stock {
             return Piece::default();
         }
         let text = text.trim();
-        let from = self.texts.len();
-        self.texts.push_str(text);
-        Piece::of(from, self.texts.len())
+        let from = self.behind + self.more.len();
+        self.more.push_str(text);
+        Piece::of(from, self.behind + self.more.len())
     }
 
-    /// Keeps a piece of the text the list was read from, which stands at the beginning of what is kept.
+    /// Keeps a piece of the list itself.
     fn keep_of(&mut self, whole: &str, text: &str) -> Piece {
         let text = trimmed(text);
         if text.is_empty() {
@@ -171,7 +174,7 @@ pub fn read_stock(
     catalog: &Catalog,
     files: &mut Files,
     name: &str,
-    bytes: &[u8],
+    bytes: Vec<u8>,
 ) -> Result<Stock, Faults> {
     read(catalog, files, name, bytes, false)
 }
@@ -185,7 +188,7 @@ pub fn read_prices(
     catalog: &Catalog,
     files: &mut Files,
     name: &str,
-    bytes: &[u8],
+    bytes: Vec<u8>,
 ) -> Result<Stock, Faults> {
     read(catalog, files, name, bytes, true)
 }
@@ -194,29 +197,36 @@ fn read(
     catalog: &Catalog,
     files: &mut Files,
     name: &str,
-    bytes: &[u8],
+    bytes: Vec<u8>,
     priced: bool,
 ) -> Result<Stock, Faults> {
     if name.ends_with(".toml") {
-        return super::stock_toml::read(catalog, files, name, bytes, priced);
+        return super::stock_toml::read(catalog, files, name, &bytes, priced);
     }
     // Spreadsheets begin a file with a byte-order mark; it is no part of the first column's name.
-    let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
-    let text = match decode(bytes) {
-        Ok(text) => text,
-        Err((at, message)) => {
+    const MARK: char = '\u{feff}';
+    let text = match String::from_utf8(bytes) {
+        Ok(mut text) => {
+            if text.starts_with(MARK) {
+                text.drain(..MARK.len_utf8());
+            }
+            text
+        }
+        Err(error) => {
+            let bytes = error.as_bytes();
+            let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
             let file = files.add(name, &String::from_utf8_lossy(bytes));
-            return Err(Faults(vec![Fault::new(
-                Place { file, at },
-                FaultKind::Syntax,
-                "",
-                message,
-            )]));
+            let fault = decode(bytes).err().map(|(at, message)| {
+                let place = Place { file, at };
+                Fault::new(place, FaultKind::Syntax, "", message)
+            });
+            return Err(Faults(fault.into_iter().collect()));
         }
     };
     let file = files.add_name(name);
     let stock = Stock {
         file,
+        behind: text.len(),
         ..Stock::default()
     };
     let faults = Faults::default();
@@ -228,12 +238,15 @@ fn read(
         kinds: HashMap::new(),
         priced,
     };
-    reader.read(text, delimiter(text));
-    reader.stock.makes = reader.maker.makes;
+    let divides = delimiter(&text);
+    reader.read(&text, divides);
+    let makes = &mut reader.stock.makes;
+    *makes = reader.maker.makes;
+    (makes.list, makes.divides) = (text, divides);
     twice(&reader.stock, &mut reader.faults);
-    // A long list is only kept to show its faults.
+    // A long list is only shown for its faults.
     if !reader.faults.is_empty() {
-        files.keep_text(file, text);
+        files.keep_text(file, &reader.stock.makes.list);
     }
     reader.faults.or(reader.stock)
 }
@@ -327,9 +340,6 @@ impl Reader<'_> {
         }
         let roles: Vec<Role<'_>> = columns.iter().map(Role::of).collect();
         self.stock.lines.reserve(text.len() / 64);
-        self.stock.texts = text.to_owned();
-        self.stock.list = text.len();
-        self.stock.divides = delimiter;
         let mut said = Said::new();
         while rows.next() {
             self.line(text, (&columns, &roles), &rows, &mut said);
@@ -499,6 +509,8 @@ impl Reader<'_> {
         let of_kind = |column: &Column| *column == Column::Own(0);
         let (named, column) = named.or_else(|| Some((0, columns.iter().position(of_kind)?)))?;
         let kind = self.kind(rows, column)?;
+        let small = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
+        let named = small(named);
         said.clear();
         let mut condition = None;
         for (index, number, name, text) in told {
@@ -508,7 +520,7 @@ impl Reader<'_> {
             let known = self.maker.makes.cells();
             let cell = self.maker.cell(kind, *number, *name, text);
             match name {
-                Some(_) => said.push((cell, *index)),
+                Some(_) => said.push((cell, small(*index))),
                 None => {
                     condition = Some(cell);
                     if known < self.maker.makes.cells() {
@@ -519,7 +531,11 @@ impl Reader<'_> {
         }
         // What the condition means yields to what is said of a dimension, wherever it stands.
         said.extend(condition.map(|cell| (cell, named)));
-        let places = || rows.places();
+        let line = Told {
+            start: rows.start(),
+            line: rows.line(),
+            named,
+        };
         let whole = || {
             whole(
                 self.catalog,
@@ -529,7 +545,7 @@ impl Reader<'_> {
                 &mut self.faults,
             )
         };
-        Some(self.maker.make((kind, named), said, places, whole))
+        Some(self.maker.make(kind, line, said, whole))
     }
 
     /// The kind of a line.
@@ -568,24 +584,4 @@ fn whole(
     }
     let part = reader.finish(faults);
     PartReader::conditioned(catalog, part, condition, place, faults)
-}
-
-/// The kind a name or title means.
-pub(super) fn kind_number(
-    catalog: &Catalog,
-    written: &str,
-    place: Place,
-    faults: &mut Faults,
-) -> Option<usize> {
-    let wanted = written.to_lowercase().replace([' ', '-'], "_");
-    let found = catalog.kind_named(&wanted);
-    if found.is_none() {
-        let near = nearest(
-            &wanted,
-            catalog.kinds().iter().map(|kind| kind.name.as_str()),
-        );
-        let message = format!("`{written}` is no kind of part");
-        faults.push(Fault::new(place, FaultKind::UnknownName, written, message).near(near));
-    }
-    found
 }

@@ -3,7 +3,8 @@
 use super::condition::odd_condition;
 use super::ids::twice;
 use super::makes::Maker;
-use super::stock::{Line, STOCK_COLUMNS, Stock, kind_number, sound_price};
+use super::stock::{Line, STOCK_COLUMNS, Stock, sound_price};
+use super::taken::kind_number;
 use crate::catalog::{Catalog, PartReader};
 use crate::text::{Fault, FaultKind, Faults, Files, Is, Key, Node, Place, Texts};
 

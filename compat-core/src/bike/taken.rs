@@ -71,6 +71,26 @@ fn part_with(catalog: &Catalog, name: &str) -> Option<String> {
     kinds.next()
 }
 
+/// The kind a name or title means.
+pub(super) fn kind_number(
+    catalog: &Catalog,
+    written: &str,
+    place: Place,
+    faults: &mut Faults,
+) -> Option<usize> {
+    let wanted = written.to_lowercase().replace([' ', '-'], "_");
+    let found = catalog.kind_named(&wanted);
+    if found.is_none() {
+        let near = nearest(
+            &wanted,
+            catalog.kinds().iter().map(|kind| kind.name.as_str()),
+        );
+        let message = format!("`{written}` is no kind of part");
+        faults.push(Fault::new(place, FaultKind::UnknownName, written, message).near(near));
+    }
+    found
+}
+
 /// The kind of part a name stands for: the kind's own, or that of a slot, with its number or without.
 pub fn kind_called(
     catalog: &Catalog,

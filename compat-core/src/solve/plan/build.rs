@@ -83,7 +83,7 @@ pub(super) struct Rule {
     /// For each sort of choices for every place but one, how much each sort for that one leaves open;
     /// nothing where it is forbidden.
     pub(super) rows: Vec<Row>,
-    numbers: HashMap<SmallVec<[u32; 6]>, usize>,
+    pub(super) numbers: HashMap<SmallVec<[u32; 6]>, usize>,
 }
 
 impl Rule {
@@ -268,8 +268,12 @@ impl<'a> Built<'a> {
                 Choice::Take(_) => 1,
                 Choice::Empty => 2,
             };
+            // What they leave open is not known yet.
             choices.sort_by(|(weight, a), (other, b)| {
-                let apart = (weight, rank(a)).cmp(&(other, rank(b)));
+                let money = weight.money.cmp(&other.money);
+                let changes = || weight.changes.cmp(&other.changes);
+                let by_rank = || rank(a).cmp(&rank(b));
+                let apart = money.then_with(changes).then_with(by_rank);
                 apart.then_with(|| id(a).cmp(&id(b)))
             });
             for (order, (weight, _)) in choices.iter_mut().enumerate() {

@@ -2,6 +2,7 @@
 
 mod adapt;
 mod alike;
+mod asked;
 mod boxes;
 mod build;
 mod conflict;

@@ -26,6 +26,11 @@ pub(super) struct Plainly {
 }
 
 impl Plainly {
+    /// True where a part somebody complains of is forbidden, whatever the figures say of it.
+    pub(super) fn bars_complaints(&self) -> bool {
+        self.open.is_none() && !self.looked
+    }
+
     /// The weight, nothing inside where it is forbidden; nothing at all where the joint has to be
     /// judged whole.
     pub(super) fn says(&self, verdict: Verdict) -> Option<Option<Weight>> {
@@ -33,7 +38,7 @@ impl Plainly {
             // Nothing but an adaptor mends what does not fit.
             Verdict::DoesNotFit if !self.mends => Some(None),
             // Whatever the figures say of it, it is to be looked into first.
-            _ if self.complained => (self.open.is_none() && !self.looked).then_some(None),
+            _ if self.complained => self.bars_complaints().then_some(None),
             verdict if verdict <= self.enough => Some(Some(Weight::NOTHING)),
             Verdict::MeasureFirst if self.stays => Some(self.open),
             _ => None,

@@ -250,7 +250,7 @@ impl<J: Judge> Search<'_, J> {
         let rules = self.rules_of.get(place).map_or(&[][..], Vec::as_slice);
         let deciding =
             |rule: &&usize| self.places_of(**rule).len() > 1 && self.only_open(**rule, place);
-        let rules: Vec<usize> = rules.iter().filter(deciding).copied().collect();
+        let rules: SmallVec<[usize; 8]> = rules.iter().filter(deciding).copied().collect();
         let mut choice = self.first_alone(place, from)?;
         loop {
             let before = choice;

@@ -326,7 +326,7 @@ fn price(stock: &Stock, line: &Line, from: Supply, worth: bool) -> Result<Option
     if line.amount.is_some() {
         return Ok(line.amount);
     }
-    let written = stock.text(line.price).trim();
+    let written = stock.text(line.price);
     if written.is_empty() {
         return Ok((from == Supply::Bin).then_some(0));
     }

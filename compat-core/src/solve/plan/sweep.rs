@@ -7,7 +7,7 @@
 //! those at the border are judged by themselves.
 
 use std::cell::RefCell;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
 use smallvec::SmallVec;
@@ -89,6 +89,8 @@ struct Alike {
 #[derive(Debug, Default)]
 pub(super) struct Swept {
     alike: Option<Rc<[Alike]>>,
+    /// The sorts somebody complains of.
+    against: Option<Rc<[u32]>>,
     /// How many boxes were judged, and how many sorts they settled.
     judged: usize,
     settled: usize,
@@ -125,6 +127,10 @@ impl<'a> Built<'a> {
             true => None,
             false => Some(self.alike(rule, position, &fields)),
         };
+        let against = match row.swept {
+            true => Rc::new([]),
+            false => self.against(rule, position),
+        };
         row.swept = true;
         let inferred = self.inferred(&touched);
         let stood = self.stood(at);
@@ -151,6 +157,11 @@ impl<'a> Built<'a> {
         // True where it is the same whether a joint is open or does not fit.
         let out = |verdict: Verdict| open(verdict) == Some(None);
         let never = out(Verdict::MeasureFirst) && out(Verdict::DoesNotFit);
+        if plainly.bars_complaints() {
+            for sort in against.iter() {
+                row.put(*sort as usize, None);
+            }
+        }
         for alike in together.iter().flat_map(|alike| alike.iter()) {
             let Some(part) = self.taken(rule, position, alike.choice) else {
                 continue;
@@ -319,6 +330,45 @@ impl<'a> Built<'a> {
             .and_then(|rule| rule.seen.get(position));
         known
             .is_none_or(|seen| seen.swept.judged > 64 && seen.swept.settled < 2 * seen.swept.judged)
+    }
+
+    /// The sorts of parts for a place that somebody complains of.
+    fn against(&mut self, rule: usize, position: usize) -> Rc<[u32]> {
+        let seen = |built: &Self| {
+            Some(
+                built
+                    .rules
+                    .get(rule)?
+                    .seen
+                    .get(position)?
+                    .swept
+                    .against
+                    .clone(),
+            )
+        };
+        if let Some(Some(known)) = seen(self) {
+            return known;
+        }
+        let place = self
+            .rules
+            .get(rule)
+            .and_then(|rule| rule.places.get(position));
+        let place = place.and_then(|place| Some((*place, self.places.get(*place)?.choices.len())));
+        let (place, count) = place.unwrap_or_default();
+        let mut against = BTreeSet::new();
+        for choice in 0..count {
+            if matches!(self.choice(place, choice), Choice::Take(_))
+                && self.taken(rule, position, choice).is_none()
+            {
+                against.insert(self.sight(rule, position, choice));
+            }
+        }
+        let against: Rc<[u32]> = against.into_iter().collect();
+        let seen = self.rules.get_mut(rule).map(|rule| &mut rule.seen);
+        if let Some(seen) = seen.and_then(|seen| seen.get_mut(position)) {
+            seen.swept.against = Some(Rc::clone(&against));
+        }
+        against
     }
 
     /// The sorts of a place that differ in numbers alone, cut into boxes.

@@ -7,8 +7,6 @@ use smallvec::SmallVec;
 
 use super::build::{Built, Choice, Demand, Inferred, Sight};
 use super::lack::{lacking, may_lack};
-use super::problem::Judge;
-use super::sweep::{Reached, Row};
 use super::weight::Weight;
 use crate::bike::{JointAt, Wish};
 use crate::catalog::Part;
@@ -23,17 +21,24 @@ use crate::verdict::{Holds, Verdict};
 
 impl<'a> Built<'a> {
     /// The number a demand knows a choice by.
+    #[inline]
     pub(super) fn sight(&mut self, rule: usize, position: usize, choice: usize) -> u32 {
+        let seen = self
+            .rules
+            .get(rule)
+            .and_then(|rule| rule.seen.get(position));
+        match seen.and_then(|seen| seen.of_choice.get(choice)) {
+            Some(Some(number)) => *number,
+            _ => self.sight_anew(rule, position, choice),
+        }
+    }
+
+    /// The same of a choice that was not looked at yet.
+    #[inline(never)]
+    fn sight_anew(&mut self, rule: usize, position: usize, choice: usize) -> u32 {
         let Some(known) = self.rules.get(rule) else {
             return 0;
         };
-        if let Some(Some(number)) = known
-            .seen
-            .get(position)
-            .and_then(|seen| seen.of_choice.get(choice))
-        {
-            return *number;
-        }
         let place = known.places.get(position).copied().unwrap_or(0);
         let sight = self.look(&known.demand, place, choice);
         let seen = self
@@ -445,7 +450,7 @@ impl<'a> Built<'a> {
         Some(Weight::money(more))
     }
 
-    fn weigh_new(&mut self, rule: usize, choices: &[usize]) -> Option<Weight> {
+    pub(super) fn weigh_new(&mut self, rule: usize, choices: &[usize]) -> Option<Weight> {
         let known = self.rules.get(rule)?;
         let allow = |holds: bool| holds.then_some(Weight::NOTHING);
         let only = || match (known.places.first(), choices.first()) {
@@ -492,109 +497,5 @@ impl<'a> Built<'a> {
                 allow(!wanted.iter().all(there))
             }
         }
-    }
-}
-
-impl Judge for Built<'_> {
-    fn weigh(&mut self, rule: usize, choices: &[usize]) -> Option<Weight> {
-        let key = self.key(rule, choices);
-        let known = self
-            .rules
-            .get(rule)
-            .and_then(|rule| rule.memo.get(&key))
-            .copied();
-        let weight = known.unwrap_or_else(|| {
-            let weight = self.weigh_new(rule, choices);
-            if let Some(rule) = self.rules.get_mut(rule) {
-                rule.memo.insert(key, weight);
-            }
-            weight
-        });
-        let open = weight.map_or(0, |weight| weight.open);
-        if open > self.most_open {
-            self.turned = self.turned.min(open);
-            return None;
-        }
-        weight
-    }
-
-    fn same(&mut self, rule: usize, position: usize, one: usize, other: usize) -> bool {
-        self.sight(rule, position, one) == self.sight(rule, position, other)
-    }
-
-    fn first(
-        &mut self,
-        rule: usize,
-        position: usize,
-        choices: &mut [usize],
-        count: usize,
-    ) -> Option<usize> {
-        let from = choices.get(position).copied()?;
-        // The sorts of the others, and in this one's place its position: a key of its own.
-        let mut key: SmallVec<[u32; 6]> = SmallVec::new();
-        for (other, choice) in choices.iter().enumerate() {
-            key.push(if other == position {
-                u32::MAX
-            } else {
-                self.sight(rule, other, *choice)
-            });
-        }
-        let number = self.rules.get_mut(rule)?.row(key);
-        let kept = self.rules.get_mut(rule)?.rows.get_mut(number)?;
-        let mut row = std::mem::take(kept);
-        let mut next = from;
-        let found = loop {
-            // Over those that are known to be forbidden at once.
-            let seen = self
-                .rules
-                .get(rule)
-                .and_then(|rule| rule.seen.get(position));
-            let sorts = seen.and_then(|seen| seen.of_choice.get(next..count));
-            let (most, mut turned) = (self.most_open, self.turned);
-            let forbidden = |sort: &&Option<u32>| {
-                let known = sort.and_then(|sort| row.of(sort as usize));
-                match known {
-                    Some(Some(open)) if open > most => turned = turned.min(open),
-                    Some(Some(_)) | None => return false,
-                    Some(None) => {}
-                }
-                true
-            };
-            let sorts = sorts.unwrap_or(&[]).iter();
-            next += sorts.take_while(forbidden).count();
-            self.turned = turned;
-            if next >= count {
-                break None;
-            }
-            let sort = self.sight(rule, position, next) as usize;
-            if row.of(sort).is_none()
-                && row.missed >= Row::PATIENCE
-                && self.taken(rule, position, next).is_some()
-            {
-                match self.sweep(rule, position, choices, (next, count), &mut row) {
-                    Reached::Allowed(choice) => break Some(choice),
-                    Reached::End => break None,
-                    Reached::Unsettled(choice) => next = choice,
-                }
-            }
-            let sort = self.sight(rule, position, next) as usize;
-            let open = row.of(sort).unwrap_or_else(|| {
-                if let Some(there) = choices.get_mut(position) {
-                    *there = next;
-                }
-                let open = self.weigh_new(rule, choices).map(|weight| weight.open);
-                row.missed += usize::from(open.is_none());
-                row.put(sort, open);
-                open
-            });
-            match open {
-                Some(open) if open <= self.most_open => break Some(next),
-                Some(open) => self.turned = self.turned.min(open),
-                None => {}
-            }
-            next += 1;
-        };
-        *self.rules.get_mut(rule)?.rows.get_mut(number)? = row;
-        found
     }
 }
