@@ -5,7 +5,7 @@ use std::sync::OnceLock;
 
 use compat_core::bike::{Wishes, read_wishes};
 use compat_core::solve::check;
-use compat_core::solve::plan::{Asked, Planned, Relaxed, Why, plan};
+use compat_core::solve::plan::{Act, Asked, Planned, Relaxed, Why, plan};
 use compat_core::{Bike, Catalog, Files, Job, Options, Stock, Verdict};
 
 use super::search::Dice;
@@ -557,4 +557,26 @@ fn a_shop_that_has_none_sells_none() {
         plan(catalog(), &asked).unwrap().plans.len()
     };
     assert_eq!((list(0), list(1)), (0, 1));
+}
+
+#[test]
+fn of_plans_that_cost_the_same_the_one_without_an_adaptor_is_taken() {
+    let bike = bike(TRAIL, &[]);
+    let wishes = wishes("seatpost = { drop = \"at least 150\" }");
+    let post = "150,50,100,internal cable,head at the post,two-bolt";
+    let bin = format!(
+        "id,kind,size,drop,stack,least_insertion,actuation,cable_head,clamp,inside,outside\n\
+         A,seatpost,27.2x430,{post},,\n\
+         B,seatpost,30.9x430,{post},,\n\
+         C,seatpost_shim,,,,,,,,27.2,30.9\n"
+    );
+    let bin = stock(&bin);
+    let planned = planned(&bike, &wishes, &bin, None);
+    let best = &planned.plans[0];
+    let units = best.steps.iter().filter_map(|step| match step.act {
+        Act::Put(unit) => Some(bin.text(bin.lines[unit.line].id)),
+        Act::Empty => None,
+    });
+    assert_eq!(units.collect::<Vec<_>>(), ["B"]);
+    assert!(best.adaptors.is_empty());
 }

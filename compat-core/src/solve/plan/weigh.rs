@@ -335,10 +335,15 @@ impl<'a> Built<'a> {
             return Some(weight);
         }
         let inserts = self.not_there(at, finding.remedies.inserts);
-        let cost = self.alone(&inserts);
+        // Of two plans that cost the same, the one with fewer adaptors is the lighter.
+        let more = Weight {
+            money: self.alone(&inserts),
+            changes: i64::try_from(inserts.len()).unwrap_or(i64::MAX),
+            ..Weight::NOTHING
+        };
         let key = self.key(rule, choices);
         self.needed.insert((rule, key), inserts);
-        Some(weight + Weight::money(cost))
+        Some(weight + more)
     }
 
     /// What a demand sees of the choices for its places.
