@@ -1,10 +1,11 @@
 //! The catalogue as a whole: no faults, every example comes out as written, every code is shown.
 
-use compat_core::Catalog;
 use compat_core::catalog::Example;
+use compat_core::dim::show_value;
 use compat_core::joints::{Cells, FAMILIES};
 use compat_core::solve::{Judgement, Setting, judge};
 use compat_core::verdict::{Grade, Holds};
+use compat_core::{Catalog, Job};
 
 /// The cells of an example.
 pub fn cells<'e>(family: usize, example: &'e Example) -> Cells<'e> {
@@ -217,4 +218,42 @@ fn no_family_has_more_ends_or_fields_than_are_told_apart() {
         assert!(family.ends.len() <= 16, "{}", family.name);
         assert!(fields < 128, "{}", family.name);
     }
+}
+
+/// What else a dimension is called is read as the dimension, in files, lists and settings, and means
+/// nothing else there.
+#[test]
+fn what_else_a_dimension_is_called_is_read_as_the_dimension() {
+    let catalog = Catalog::compiled();
+    let mut tried = 0;
+    for (kind, named) in catalog.kinds().iter().enumerate() {
+        let body = catalog.body(kind);
+        for (at, (called, number)) in body.called.iter().enumerate() {
+            let dimension = &body.dimensions[*number];
+            let about = format!("{}: {called}", named.name);
+            let shorthands = body.shorthands.iter().map(|short| &short.name);
+            let others = body.dimensions.iter().map(|one| &one.name);
+            assert!(
+                others.chain(shorthands).all(|name| name != called),
+                "{about}"
+            );
+            let mut others = body.called.iter().skip(at + 1);
+            assert!(others.all(|(other, _)| other != called), "{about}");
+            assert!(!["name", "note", "complaint", "kind", "id"].contains(&called.as_str()));
+            let value = match dimension.list {
+                Some(list) => catalog.lists()[list].names[0].name.to_string(),
+                None => show_value(dimension.quantity, dimension.range.low),
+            };
+            let read = |name: &str| {
+                let list = format!("kind,{name}\n{},\"{value}\"\n", named.name);
+                let stock = Job::new(&catalog).stock("bin.csv", list.as_bytes());
+                let stock = stock.unwrap_or_else(|faults| panic!("{about}: {faults:?}"));
+                let part = stock.makes.part(0).unwrap();
+                part.entries[*number].deciding().unwrap().cases.clone()
+            };
+            assert_eq!(read(called), read(&dimension.name), "{about}");
+            tried += 1;
+        }
+    }
+    assert!(tried > 100, "{tried}");
 }

@@ -388,7 +388,7 @@ fn kind_page(catalog: &Catalog, kind: usize) -> Vec<Told> {
             format!("goes in {}", list(&slots))
         },
     )];
-    for dimension in &body.dimensions {
+    for (number, dimension) in body.dimensions.iter().enumerate() {
         let what = match dimension.list.and_then(|list| catalog.lists().get(list)) {
             Some(list) => format!("a name of `{}`", list.name),
             None if dimension.quantity == Quantity::Count => "a count".to_owned(),
@@ -398,6 +398,10 @@ fn kind_page(catalog: &Catalog, kind: usize) -> Vec<Told> {
         let what = match forms.is_empty() {
             true => what,
             false => format!("{what}, or as {}", forms.join(" or ")),
+        };
+        let what = match body.called(number).as_slice() {
+            [] => what,
+            called => format!("{what}, also {}", called.join(", ")),
         };
         page.push(told(
             2,

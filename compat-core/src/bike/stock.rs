@@ -362,6 +362,7 @@ impl Reader<'_> {
                     .map(|dimension| dimension.name.as_str()),
             );
             dimensions.extend(body.shorthands.iter().map(|short| short.name.as_str()));
+            dimensions.extend(body.called.iter().map(|(name, _)| name.as_str()));
         }
         let mut columns: Vec<Column> = Vec::new();
         for (index, header) in (0..rows.len()).map(|index| (index, rows.text(index))) {

@@ -154,6 +154,8 @@ pub struct Body {
     pub title: Phrase,
     /// Its dimensions.
     pub dimensions: Vec<Dimension>,
+    /// What the trade calls a dimension beside its name, and the number of the dimension.
+    pub called: Vec<(Phrase, usize)>,
     /// Its shorthands.
     pub shorthands: Vec<Shorthand>,
     /// Its ends.
@@ -181,11 +183,19 @@ impl Body {
         words.map(|complaint| complaint.word.as_str()).collect()
     }
 
-    /// The number of a dimension.
+    /// The number of a dimension, by its name or what else the trade calls it.
     pub fn dimension(&self, name: &str) -> Option<usize> {
-        self.dimensions
-            .iter()
-            .position(|dimension| dimension.name == name)
+        let own = self.dimensions.iter();
+        own.enumerate()
+            .map(|(number, dimension)| (&dimension.name, number))
+            .chain(self.called.iter().map(|(called, number)| (called, *number)))
+            .find_map(|(known, number)| (known == name).then_some(number))
+    }
+
+    /// What the trade calls a dimension beside its name.
+    pub fn called(&self, number: usize) -> Vec<&str> {
+        let called = self.called.iter().filter(|(_, of)| *of == number);
+        called.map(|(name, _)| name.as_str()).collect()
     }
 
     /// The shorthands by name, each with its forms as a person would write them: `LENGTHxSTROKE`. Those
@@ -308,6 +318,14 @@ pub(super) fn body(file: FileId, node: &Node, lists: &[List]) -> (Body, Faults) 
         .into_iter()
         .map(|node| dimension(file, node, lists, &mut faults))
         .collect();
+    let mut called = Vec::new();
+    if let Some(node) = row.take("called") {
+        for (key, value) in node.rows() {
+            let name = value.as_written().unwrap_or_default();
+            let number = number_of(&name, &dimensions, row.here(), &mut faults);
+            called.extend(number.map(|number| (Phrase::from(&*key.name), number)));
+        }
+    }
     let shorthands = row
         .list("shorthand")
         .into_iter()
@@ -367,6 +385,7 @@ pub(super) fn body(file: FileId, node: &Node, lists: &[List]) -> (Body, Faults) 
         Body {
             title,
             dimensions,
+            called,
             shorthands,
             ends,
             complaints,

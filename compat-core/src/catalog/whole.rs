@@ -106,7 +106,7 @@ packed! {
     struct ListName { name, title, aliases }
     struct Slot { name, kind, always, fixed, no_part, optional, goes_with, seat, means }
     struct Meant { dimension, name, not }
-    struct Body { title, dimensions, shorthands, ends, complaints, order, among, apart, ordered, off }
+    struct Body { title, dimensions, called, shorthands, ends, complaints, order, among, apart, ordered, off }
     struct Among { named, counted, value, names }
     struct Off { say, fact }
     struct Dimension { name, title, quantity, list, range, how, tool, access, listed, made, piece }
