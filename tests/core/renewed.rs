@@ -9,6 +9,8 @@ use compat_core::text::Place;
 use compat_core::verdict::Verdict;
 use compat_core::{Catalog, Job, Options};
 
+use super::plan::{bike, catalog, planned, stock, wishes};
+
 /// The bike of an example: the parts of the first joint of its family, with what it states.
 fn bike_of(catalog: &Catalog, family: usize, example: &Example) -> Option<Bike> {
     let mut bike = Bike::unknown(catalog);
@@ -222,4 +224,25 @@ fn a_bike_cannot_say_it_of_what_is_fitted() {
         )
         .is_err()
     );
+}
+
+/// What was open as it stood stands again beside a new part that says the same of it, as in a check.
+#[test]
+fn what_a_new_part_says_as_the_old_one_did_stands_again() {
+    let stem =
+        "[handlebar]\nshape = \"flat\"\nclamp_diameter = 31.8\ngrip_diameter = 22.2\n[stem]\n";
+    let bike = bike(stem.as_bytes(), &[]);
+    let wishes = wishes("change = [\"handlebar\"]");
+    let list = |clamp: &str| {
+        let line = format!("A,handlebar,{clamp},22.2,flat\n");
+        stock(&format!(
+            "id,kind,clamp_diameter,grip_diameter,shape\n{line}"
+        ))
+    };
+    let (same, other) = (list("31.8"), list("35"));
+    let planned_same = planned(&bike, &wishes, &same, None);
+    let plan = planned_same.plans.first().unwrap();
+    let again = check(catalog(), &bike, Some(&plan.swap), Options::default());
+    assert_eq!(again.verdict, Verdict::Fits);
+    assert!(planned(&bike, &wishes, &other, None).plans.is_empty());
 }

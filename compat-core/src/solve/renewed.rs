@@ -121,7 +121,7 @@ pub(super) fn alike(before: &Bike, after: &Bike, touched: &[usize]) -> Vec<(usiz
 }
 
 /// True for one name or one figure: nothing more can be learnt of it.
-fn is_one(cases: &Cases) -> bool {
+pub(super) fn is_one(cases: &Cases) -> bool {
     match cases {
         Cases::Names(names) => names.len() == 1,
         Cases::Numbers(spans) => matches!(spans.as_slice(), [span] if span.is_exact()),

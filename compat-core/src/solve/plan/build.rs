@@ -157,6 +157,7 @@ pub struct Built<'a> {
     pub(super) place_of: Vec<Option<usize>>,
     pub(super) told: Known<'a>,
     pub(super) stood: RefCell<BTreeMap<JointAt, Rc<[About]>>>,
+    pub(super) open: RefCell<BTreeMap<JointAt, Rc<[About]>>>,
     pub(super) inferred: HashMap<Vec<usize>, Inferred>,
     pub(super) joints_of: Vec<Vec<JointAt>>,
     /// For each family that knows adaptors, the rules of its joints.
@@ -205,6 +206,7 @@ impl<'a> Built<'a> {
             place_of: vec![None; slots],
             told,
             stood: RefCell::default(),
+            open: RefCell::default(),
             inferred: HashMap::new(),
             joints_of: vec![Vec::new(); slots],
             adapted: BTreeMap::new(),

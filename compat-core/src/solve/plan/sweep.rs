@@ -146,7 +146,7 @@ impl<'a> Built<'a> {
             strict: self.request.strict,
             brief: true,
         };
-        let plainly = self.plainly(&known, at, &stood, &touched);
+        let plainly = self.plainly(&known, at, &stood, (&touched, Some(slot)));
         let mut cells = known.cells(at);
         let open = |verdict: Verdict| {
             plainly
@@ -222,7 +222,13 @@ impl<'a> Built<'a> {
                     cells.set(*field, self.reading(part, *number));
                 }
                 singles += 1;
-                let open = open(quick(self.catalog, at.family, &cells, setting));
+                let verdict = quick(self.catalog, at.family, &cells, setting);
+                let says = |number: usize, said: &Cases| {
+                    let reading = self.reading(part, number);
+                    reading.is_some_and(|reading| reading.cases == *said)
+                };
+                let said = plainly.says_of(verdict, says);
+                let open = said.map(|said| said.map(|weight| weight.open));
                 if let Some(open) = open {
                     row.put(sort as usize, open);
                 }

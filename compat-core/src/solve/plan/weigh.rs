@@ -13,9 +13,10 @@ use crate::catalog::Part;
 use crate::dim::Cases;
 use crate::joints::FAMILIES;
 use crate::solve::case::sees;
-use crate::solve::check::{Before, joint, standing, stood};
+use crate::solve::check::{Before, joint, open, standing, stood};
 use crate::solve::judge::{About, Setting, quick};
 use crate::solve::known::Known;
+use crate::solve::renewed::alike;
 use crate::solve::unjudged::unjudged_ends;
 use crate::verdict::{Holds, Verdict};
 
@@ -230,6 +231,16 @@ impl<'a> Built<'a> {
         })
     }
 
+    /// What a joint left open as it stood.
+    pub(super) fn open(&self, at: JointAt) -> Rc<[About]> {
+        let known = self.open.borrow().get(&at).cloned();
+        known.unwrap_or_else(|| {
+            let all: Rc<[About]> = open(&self.told, at).into();
+            self.open.borrow_mut().insert(at, Rc::clone(&all));
+            all
+        })
+    }
+
     /// What a verdict adds.
     pub(super) fn weight_of(&self, verdict: Verdict) -> Option<Weight> {
         match verdict {
@@ -301,7 +312,7 @@ impl<'a> Built<'a> {
             inferred,
         };
         let stood = self.stood(at);
-        let plainly = self.plainly(&known, at, &stood, &touched);
+        let plainly = self.plainly(&known, at, &stood, (&touched, None));
         let quick = quick(self.catalog, at.family, &known.cells(at), setting);
         if let Some(said) = plainly.says(quick) {
             return said;
@@ -309,8 +320,10 @@ impl<'a> Built<'a> {
         let may_lack = may_lack(self.catalog, at.family);
         let before = Before {
             stood: &stood,
+            open: &self.open(at),
             touched: &touched,
-            ..Before::default()
+            same: &[],
+            alike: &alike(self.request.bike, &self.trial, &touched),
         };
         let finding = joint(&known, at, setting, Some(before));
         let mut weight = self.weight_of(finding.outcome)?;
