@@ -1,9 +1,11 @@
 //! What a plan lacks, needs beside its lists, counts for the order, and leaves behind.
 
-use compat_core::solve::plan::{Asked, Built, Relaxed, Request, Shelf, Unit, Weight, export, plan};
+use compat_core::solve::plan::{
+    Asked, Built, Relaxed, Request, Shelf, Unit, Weight, Why, export, plan,
+};
 use compat_core::{Job, Options};
 
-use super::plan::{BIN, CITY, asked, bike, catalog, report, stock, wishes};
+use super::plan::{BIN, CITY, PRICES, TRAIL, asked, bike, catalog, report, stock, wishes};
 use super::solvers::{general_solver, numbers};
 
 const POST: &str = "id,kind,price,size,drop,stack,least_insertion,actuation,cable_head,clamp\n\
@@ -264,4 +266,30 @@ fn a_part_fitted_now_that_stands_in_the_way_is_named() {
         said.contains("the front brake lever: if it might go, a plan of"),
         "{said}"
     );
+}
+
+#[test]
+fn what_a_better_plan_does_without_is_not_said_to_be_forced() {
+    let (bike, wishes) = (
+        bike(TRAIL, &[]),
+        wishes(
+            "keep = [\"crankset\", \"rear_hub\"]\nmay_go = [\"front_derailleur\"]\ncassette = { speeds = 11 }",
+        ),
+    );
+    let (bin, list) = (stock(BIN), stock(PRICES));
+    let labour = compat_core::catalog::Labour::usual(catalog());
+    let mut asked = asked(&bike, &wishes, Some(&bin), Some(&list), &labour);
+    asked.next = 2;
+    let plans = plan(catalog(), &asked).unwrap().plans;
+    let mut apart = 0;
+    for (number, later) in plans.iter().enumerate() {
+        let before = &plans[..number];
+        for step in &later.steps {
+            let mut left = before.iter();
+            let left = left.any(|plan| plan.steps.iter().all(|one| one.slot != step.slot));
+            assert!(!left || !matches!(step.why, Why::Forced(..) | Why::Saves(..)));
+            apart += usize::from(matches!(step.why, Why::Apart));
+        }
+    }
+    assert!(apart > 0);
 }

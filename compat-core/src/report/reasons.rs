@@ -45,6 +45,7 @@ impl Says<'_> {
             }
             Why::Lacked(at) => format!("{} needs one", self.words.joint_title(*at)),
             Why::Goes(carrier) => format!("it goes with the {}", self.words.slot_title(*carrier)),
+            Why::Apart => "a plan before this one does without it; this is another way".to_owned(),
             Why::Unknown => "the search was stopped before it was known what forces it".to_owned(),
         };
         (text, Vec::new())

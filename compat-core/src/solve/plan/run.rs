@@ -78,6 +78,8 @@ pub enum Why {
     Lacked(JointAt),
     /// It hangs on a part that goes, and goes with it.
     Goes(usize),
+    /// A better plan does without it: this one is another way.
+    Apart,
     /// The search was stopped before it was known.
     Unknown,
 }
@@ -241,7 +243,7 @@ pub fn plan<'a>(catalog: &'a Catalog, asked: &Asked<'a>) -> Result<Planned, Faul
     planned.least = found.least;
     match plan {
         Some((mut plan, choices)) => {
-            planner.explain(&mut plan, &choices);
+            planner.explain(&mut plan, &[]);
             planned.plans.push(plan);
             if planned.proved {
                 planner.others(choices, &mut planned.plans);
@@ -429,9 +431,14 @@ impl<'a> Planner<'a, '_> {
         self.built.catalog.slot_named(name)
     }
 
-    /// Says of each change what forces it.
-    fn explain(&mut self, plan: &mut Plan, choices: &[usize]) {
+    /// Says of each change what forces it, whatever the plans before it are.
+    fn explain(&mut self, plan: &mut Plan, before: &[Plan]) {
         let count = self.built.count();
+        let own = |rule: usize| {
+            let other = matches!(self.built.demand_at(rule), Some(Demand::Not(_)));
+            before.is_empty() || !other
+        };
+        let among: Vec<bool> = (0..=count).map(own).collect();
         for step in &mut plan.steps {
             if matches!(step.why, Why::Goes(_)) {
                 continue;
@@ -439,13 +446,15 @@ impl<'a> Planner<'a, '_> {
             let held = self.built.demand(Demand::Keep(step.slot), &[step.slot]);
             let limits = self.limits();
             let problem = self.built.problem.clone();
-            let all = self.all();
-            step.why = match clash(&problem, self.built, &all, &[held], &limits) {
+            let mut left = before.iter();
+            let left = left.any(|plan| plan.steps.iter().all(|known| known.slot != step.slot));
+            step.why = match clash(&problem, self.built, &among, &[held], &limits) {
                 Clash::Conflict(conflict) => {
                     let (demands, budget) = self.named(&conflict);
                     Why::Forced(demands, budget)
                 }
-                Clash::Plan => match self.search(&all, None).best {
+                Clash::Plan if left => Why::Apart,
+                Clash::Plan => match self.search(&self.all(), None).best {
                     Some((weight, choices)) => {
                         let lacks = self.built.lacks(&choices);
                         let lack = lacks.iter().find(|lack| lack.slot == step.slot);
@@ -454,13 +463,13 @@ impl<'a> Planner<'a, '_> {
                             None => Why::Saves(weight, plan.weight),
                         }
                     }
+                    None if !before.is_empty() => Why::Apart,
                     None => Why::Unknown,
                 },
                 Clash::Unknown => Why::Unknown,
             };
             self.built.drop_to(count);
         }
-        let _ = choices;
     }
 
     /// The next best plans: each leaves out something that every plan before it changes, or changes
@@ -489,7 +498,7 @@ impl<'a> Planner<'a, '_> {
             if plans.iter().any(|known| known.without(&plan)) {
                 continue;
             }
-            self.explain(&mut plan, &choices);
+            self.explain(&mut plan, plans);
             plans.push(plan);
         }
     }
