@@ -208,6 +208,29 @@ fn words_of_the_trade_are_understood() {
             &["thru_12", "thru_15", "thru_15_large_caps", "thru_20"],
         ),
         ("freehub", "HG 9", &["hg_m"]),
+        ("freehub", "XD driver", &["xd"]),
+        ("freehub", "9-speed", &["hg_m", "it_9_12", "freewheel_iso"]),
+        ("freehub", "fixed", &["track_iso", "track_italian"]),
+        ("pedal_thread", "9/16 in", &["nine_sixteenths"]),
+        ("pedal_thread", "14 mm", &["nine_sixteenths", "french"]),
+        (
+            "chain_closing",
+            "master link",
+            &["quick_again", "quick_once"],
+        ),
+        ("hub_gear_system", "8-speed", &["j_8", "e_8"]),
+        ("spindle", "BB30", &["round_30", "round_30_long"]),
+        ("spindle", "DUB Wide", &["round_29", "round_29_road"]),
+        ("shell", "PressFit 30", &["pf30_68", "pf30_73"]),
+        ("shell", "BSA 68/73", &["bsa_68", "bsa_73"]),
+        (
+            "ring_mount",
+            "direct mount",
+            &["three_bolt", "eight_bolt", "cinch", "j_direct"],
+        ),
+        ("front_derailleur_mount", "34.9 clamp", &["band_349"]),
+        ("cog_spacing", "11-speed road", &["eleven_road", "it_11"]),
+        ("dropout", "track ends", &["rearward"]),
         ("brake_mount", "PM", &["post"]),
         ("brake_mount", "dual pivot", &["centre_bolt"]),
         ("brake_fluid", "DOT 3", &["dot"]),
@@ -230,6 +253,29 @@ fn words_of_the_trade_are_understood() {
         let at = lists.iter().position(|known| known.name == list).unwrap();
         assert!(found(list, word).is_empty(), "{word}");
         assert_eq!(lists[at].near(word), None, "{word}");
+    }
+}
+
+/// A title that has an "or" of its own is one name, alone and beside others.
+#[test]
+fn a_title_with_an_or_is_one_name() {
+    let catalog = Catalog::compiled();
+    for (number, list) in catalog.lists().iter().enumerate() {
+        for name in list.names.iter() {
+            let title = name.title.as_str();
+            assert_eq!(list.words(number, title), [title]);
+            assert_eq!(
+                list.label(number, &name.name)
+                    .into_iter()
+                    .collect::<Vec<_>>(),
+                list.find(number, title)
+            );
+            let both = format!("{title} or nothing of the kind or {title}");
+            assert_eq!(
+                list.words(number, &both),
+                [title, "nothing of the kind", title]
+            );
+        }
     }
 }
 

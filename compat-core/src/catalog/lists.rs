@@ -79,6 +79,9 @@ fn label(list: usize, name: usize) -> Label {
     }
 }
 
+/// What stands between the cases of an either-or.
+const OR: &str = " or ";
+
 impl List {
     /// Every name of the list.
     pub fn labels(&self, list: usize) -> Vec<Label> {
@@ -110,6 +113,29 @@ impl List {
         } else {
             exact
         }
+    }
+
+    /// The words of an either-or: what stands between its "or", and a whole title or alias where one has
+    /// an "or" of its own.
+    pub fn words<'t>(&self, list: usize, text: &'t str) -> Vec<&'t str> {
+        let mut words = Vec::new();
+        let mut rest = text.trim();
+        while !rest.is_empty() {
+            let ends = rest.match_indices(OR).map(|(at, _)| at);
+            let mut ends: Vec<usize> = ends.chain([rest.len()]).collect();
+            let first = ends.first().copied().unwrap_or(rest.len());
+            ends.retain(|end| {
+                *end == first
+                    || rest
+                        .get(..*end)
+                        .is_some_and(|whole| !self.find(list, whole).is_empty())
+            });
+            let end = ends.last().copied().unwrap_or(first);
+            words.push(rest.get(..end).unwrap_or(rest).trim());
+            rest = rest.get(end..).unwrap_or("");
+            rest = rest.strip_prefix(OR).unwrap_or(rest).trim_start();
+        }
+        words
     }
 
     /// The name nearest to a mistyped one.

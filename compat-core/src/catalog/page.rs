@@ -461,12 +461,11 @@ impl<'c> Reader<'c> {
             };
             if field.quantity == Quantity::Name {
                 let list = list.and_then(|list| Some((list, self.catalog.lists().get(list)?)));
-                let found: Vec<Label> = text
-                    .split(" or ")
-                    .flat_map(|word| {
-                        list.map_or_else(Vec::new, |(index, list)| list.find(index, word))
-                    })
-                    .collect();
+                let found: Vec<Label> = list.map_or_else(Vec::new, |(index, list)| {
+                    let words = list.words(index, &text);
+                    let found = words.into_iter().flat_map(|word| list.find(index, word));
+                    found.collect()
+                });
                 if found.is_empty() {
                     let near = list.and_then(|(_, list)| list.near(&text));
                     self.fault(

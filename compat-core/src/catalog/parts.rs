@@ -289,7 +289,7 @@ impl<'c> PartReader<'c> {
                 continue;
             }
             let mut labels = Vec::new();
-            for word in body.split(" or ").map(str::trim) {
+            for word in list.words(index, body) {
                 let found = list.find(index, word);
                 if found.is_empty() {
                     let message = format!(

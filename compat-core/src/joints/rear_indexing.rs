@@ -21,6 +21,7 @@ family! {
     tables { together, sets, cabled }
     names {
         friction = "shift_system.friction",
+        narrow = "cog_spacing.six_narrow",
         j_first = "shift_system.j_electronic_first",
         j_10 = "shift_system.j_electronic_10",
         j_11 = "shift_system.j_electronic_11",
@@ -154,9 +155,11 @@ fn steps<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
         return why.ask(STEP, &all);
     }
     // Such a set, whole, with its own cogs and a click for each, is published to work, and rounded
-    // numbers do not shake that; what was measured may.
+    // numbers do not shake that; what was measured may. Six narrow cogs stand as seven do, and go with
+    // a lever for seven.
     let whole = fits(rule.together, shifter.system, derailleur.system, why.strict)
         && fits(rule.sets, shifter.system, cassette.cogs_of, why.strict)
+        && cassette.cogs_of.is(rule.narrow) == Some(false)
         && counted(shifter.speeds).is_some_and(|clicks| counted(cassette.speeds) == Some(clicks));
     if !whole {
         return measured(ends, rule, why);

@@ -6,7 +6,7 @@ use super::family::family;
 family! {
     ends {
         sprocket { fitting: Name }
-        hub { driver: Name }
+        hub { driver: Name, freehub: Name, system: Name }
     }
     tables { on }
     codes { FITTING = "fitting" }

@@ -302,7 +302,12 @@ pub(super) fn joint(
         finding.grade = grade(known.catalog, &finding.judgement);
     }
     match plain {
-        Verdict::MeasureFirst => finding.questions = questions(known, at, &finding.judgement),
+        Verdict::MeasureFirst => {
+            finding.questions = questions(known, at, &finding.judgement);
+            if !setting.brief && known.bike.looks.is_empty() {
+                super::hints::checked(known, &mut finding, setting);
+            }
+        }
         Verdict::DoesNotFit => {
             finding.remedies = remedies(known, at, &finding.judgement, setting);
             if let Some(mended) = finding.remedies.with_inserts {

@@ -3,6 +3,7 @@
 mod audit;
 mod case;
 mod check;
+mod hints;
 mod identify;
 mod infer;
 mod judge;
