@@ -9,7 +9,7 @@ use crate::dim::{Length, Quantity, Span};
 
 family! {
     ends {
-        fork { length: Length, top: Name, taper: Length, material: Name, steerer: Shaft, seat: Shaft, most_below: Length, crowns: Name }
+        fork { length: Length, top: Name, taper: Length, material: Name, steerer: Shaft, seat: Shaft, most_below: Length, most_above: Length, crowns: Name }
         tube { length: Length }
         headset { stack: Length }
         stem { height: Length, fixing: Name }
@@ -20,6 +20,7 @@ family! {
         clamp_short_carbon: Length,
         cap_gap: Length,
         tallest_carbon: Length,
+        above_any: Length,
     }
     names {
         threadless = "steerer_top.threadless",
@@ -38,6 +39,7 @@ family! {
         CAP = "no-room-for-the-cap",
         LEFT_OVER = "left-over",
         TALL = "spacers-too-tall",
+        ABOVE = "spacers-above",
         TAPER = "taper-above-the-bearing",
         TOTAL = "stack",
         UPPER_CROWN = "upper-crown",
@@ -120,16 +122,19 @@ fn clamped<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, out: &Sum<Length>, why: &
     }
 }
 
-/// How tall a stack of spacers a carbon steerer may carry below the stem.
+/// How many spacers a steerer may carry below the stem and above it.
 fn tall<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
-    let (below, material) = (ends.spacers.below, ends.fork.material);
-    let little = below
-        .span()
-        .zip(rule.tallest_carbon.span(why.strict))
-        .is_some_and(|(below, limit)| below.high <= limit.low);
-    match carbon(ends, rule) {
-        Some(false) => {}
-        None if !little => why.ask(MATERIAL, &[material.field, below.field]),
-        _ => why.not_above(TALL, &below.sum(), ends.fork.most_below),
+    let (fork, spacers) = (&ends.fork, &ends.spacers);
+    let little = |rings: Option<Span>, limit: Option<Span>| {
+        let known = rings.zip(limit);
+        known.is_some_and(|(rings, limit)| rings.high <= limit.low)
+    };
+    let few = little(spacers.below.span(), rule.tallest_carbon.span(why.strict))
+        && little(spacers.above.span(), rule.above_any.span(why.strict));
+    if carbon(ends, rule).is_none() && !few {
+        let over = [fork.material.field, spacers.below.field, spacers.above.field];
+        return why.ask(MATERIAL, &over);
     }
+    why.not_above(TALL, &spacers.below.sum(), fork.most_below);
+    why.not_above(ABOVE, &spacers.above.sum(), fork.most_above);
 }
