@@ -196,3 +196,10 @@ fn a_brake_for_another_hose_drags_along_the_hose_that_nobody_listed() {
         "{said}"
     );
 }
+
+#[test]
+fn a_threaded_fork_lacks_no_star_nut() {
+    let bike = "[fork]\nsteerer = \"1 in\"\n[stem]\nquill = 22.2\n";
+    let fork = "[fork]\nsteerer = \"1 in\"\nsteerer_thread = \"1 in x 24 tpi\"\n";
+    assert_eq!(check(bike, fork).0, "measure first");
+}
