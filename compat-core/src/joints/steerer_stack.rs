@@ -38,6 +38,7 @@ family! {
         MATERIAL = "steerer-material",
         CAP = "no-room-for-the-cap",
         LEFT_OVER = "left-over",
+        MORE_RINGS = "more-spacers",
         TALL = "spacers-too-tall",
         ABOVE = "spacers-above",
         TAPER = "taper-above-the-bearing",
@@ -89,7 +90,7 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let out = if spacers.present { over - spacers.below.sum() } else { over };
     clamped(ends, rule, &out, why);
     if spacers.present {
-        why.at_most(CAP, &(out - spacers.above.sum()), rule.cap_gap);
+        cap(ends, rule, &(out - spacers.above.sum()), why);
         tall(ends, rule, why);
     } else if let Some((much, gap)) = out.span().zip(rule.cap_gap.span(why.strict)) {
         let much = much.plus(gap.negated());
@@ -119,6 +120,26 @@ fn clamped<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, out: &Sum<Length>, why: &
     let enough = rule.clamp_short_carbon.span(why.strict);
     if out.span().zip(enough).is_none_or(|(out, enough)| out.low < enough.high) {
         why.ask(MATERIAL, &[material.field]);
+    }
+}
+
+/// The cap must press on stem and rings: on metal what stands out takes more of them; on carbon those
+/// count against what the fork's maker allows.
+fn cap<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, out: &Sum<Length>, why: &mut Why<T>) {
+    let known = out.span().zip(rule.cap_gap.span(why.strict));
+    let proud = known.filter(|(out, gap)| out.low > gap.high);
+    let fork = &ends.fork;
+    let over = [fork.length.field, ends.spacers.below.field, ends.spacers.above.field];
+    match (proud, carbon(ends, rule)) {
+        (Some((out, gap)), Some(false)) => {
+            let more = Span {
+                low: out.low.saturating_sub(gap.high),
+                high: out.high.saturating_sub(gap.low),
+            };
+            why.mend_with(MORE_RINGS, &over, Quantity::Length, Some(more));
+        }
+        (Some(_), None) => why.ask(CAP, &[fork.material.field, fork.length.field]),
+        _ => why.at_most(CAP, out, rule.cap_gap),
     }
 }
 
