@@ -35,6 +35,9 @@ pub const MEASURED_ON: &[(i64, i64, i64)] = &[
     (114, 132, 94),
 ];
 
+/// How much wider than the rim's inside a tyre is to be at least since 2023 (`w-CYWK`, `y-CWIR`).
+const WIDER: i64 = 5;
+
 fn verdict(catalog: &Catalog, tyre: i64, rim: i64) -> Verdict {
     let family = family_named("tyre_on_rim").unwrap();
     let reading = |millimetres: i64| Reading {
@@ -84,11 +87,13 @@ fn nothing_outside_every_table_fits() {
     for tyre in 16..=132 {
         for (rim, both, added) in TABLE {
             let listed = both.iter().chain(*added);
+            let most = *listed.clone().max().unwrap();
+            let later = (rim + WIDER..=most).contains(&tyre);
             let range = listed.clone().min().unwrap()..=listed.max().unwrap();
             let measured = MEASURED_ON
                 .iter()
                 .any(|(low, high, on)| on == rim && (*low..=*high).contains(&tyre));
-            if !range.contains(&&tyre) && !measured {
+            if !range.contains(&&tyre) && !measured && !later {
                 assert_ne!(
                     verdict(&catalog, tyre, *rim),
                     Verdict::Fits,

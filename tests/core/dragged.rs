@@ -138,3 +138,68 @@ fn a_plan_takes_no_other_bar_without_its_levers() {
         .collect();
     assert_eq!(taken, ["B2"]);
 }
+
+const RIM: &str = r#"
+front_tyre = { size = "25-622" }
+front_rim = { size = "622x17", depth = 25, holes = 32, valve = "Schrader" }
+"#;
+
+#[test]
+fn another_rim_drags_along_the_hub_and_the_valve_that_nobody_listed() {
+    let rim = |holes: u32, depth: u32, valve: &str| {
+        format!(
+            "[front_rim]\nsize = \"622x17\"\nholes = {holes}\ndepth = {depth}\nvalve = \"{valve}\"\n"
+        )
+    };
+    // A valve that came through a deeper rim comes through a shallower one.
+    for depth in [25, 20] {
+        let (_, said) = check(RIM, &rim(32, depth, "Schrader"));
+        assert!(!said.contains(" was "), "{said}");
+    }
+    for (swap, mate) in [
+        (rim(36, 25, "Schrader"), "spoke holes was 32 and is 36"),
+        (rim(32, 60, "Schrader"), " was 25 mm and is 60 mm"),
+        (rim(32, 25, "Presta"), "valve hole was "),
+    ] {
+        let (verdict, said) = check(RIM, &swap);
+        assert_eq!(verdict, "measure first", "{swap}");
+        assert!(said.contains(mate), "{said}");
+    }
+}
+
+#[test]
+fn a_thick_valve_drags_along_the_rim_that_nobody_listed() {
+    let bike = "front_tyre = { size = \"26 x 2.1\" }\n";
+    let tube =
+        |valve: &str| format!("[front_tube]\nsize = \"26 x 1.9/2.3\"\nvalve = \"{valve}\"\n");
+    let (verdict, said) = check(bike, &tube("Schrader"));
+    assert_eq!(verdict, "measure first");
+    assert!(said.contains("the bike lists no front rim"), "{said}");
+    // A thin one goes in every hole, with a grommet at most.
+    assert_eq!(check(bike, &tube("Presta")).0, "fits");
+}
+
+#[test]
+fn a_brake_for_another_hose_drags_along_the_hose_that_nobody_listed() {
+    let brake = |fitting: &str, outside: &str| {
+        format!(
+            "[front_brake]\nmount = \"post\"\npull = \"hydraulic\"\nhose_fitting = \"{fitting}\"\nhose_outside = {outside}\n"
+        )
+    };
+    let bike = brake("screwed", "5.5") + "[fork]\nbrake_mount = \"post\"\n";
+    let (_, said) = check(&bike, &brake("screwed", "5.5"));
+    assert!(!said.contains(" was "), "{said}");
+    let (verdict, said) = check(&bike, &brake("banjo", "5.0"));
+    assert_eq!(verdict, "measure first");
+    assert!(
+        said.contains("the bike lists no front brake hose"),
+        "{said}"
+    );
+}
+
+#[test]
+fn a_threaded_fork_lacks_no_star_nut() {
+    let bike = "[fork]\nsteerer = \"1 in\"\n[stem]\nquill = 22.2\n";
+    let fork = "[fork]\nsteerer = \"1 in\"\nsteerer_thread = \"1 in x 24 tpi\"\n";
+    assert_eq!(check(bike, fork).0, "measure first");
+}

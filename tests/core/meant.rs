@@ -438,3 +438,26 @@ fn words_on_boxes_are_read() {
         "fits"
     );
 }
+
+#[test]
+fn a_brake_called_by_its_kind_says_which_lever_pulls_it() {
+    let brake = |more: &str| format!("[rear_brake]\nmount = \"cantilever\"\n{more}");
+    let lever = "[rear_brake_lever]\npull = \"V-brake\"\n";
+    assert_eq!(verdict(&brake(""), lever), Verdict::DoesNotFit);
+    // One on the same bosses may be worked by a hose.
+    let hose = brake("pull = \"hydraulic\"\n");
+    let lever = "[rear_brake_lever]\npull = \"hydraulic\"\n";
+    assert_eq!(verdict(&hose, lever), Verdict::MeasureFirst);
+}
+
+#[test]
+fn a_thread_says_that_the_steerer_is_threaded() {
+    let stem = "[stem]\nquill = 25.4\nbar_clamp = 25.4\n";
+    let fork = |size: &str, thread: &str| {
+        format!("[fork]\nsteerer_size = \"{size}\"\nsteerer_thread = \"{thread}\"\n")
+    };
+    let old = fork("1", "1 in x 24 tpi");
+    assert_eq!(verdict(&old, stem), Verdict::DoesNotFit);
+    let wide = fork("1-1/8", "1-1/8 in x 26 tpi");
+    assert_eq!(verdict(&wide, stem), Verdict::MeasureFirst);
+}

@@ -10,6 +10,9 @@ use crate::text::{Fault, FaultKind, Faults, FileId, Node, Place, Row};
 pub struct Drags {
     /// The dimensions.
     pub by: Vec<usize>,
+    /// Those that do only where they grow: what was known of the old part is less, or nothing is known of
+    /// the new one.
+    pub up: Vec<usize>,
     /// Where a new part is this, nothing needs to sit there.
     pub not_to: Vec<(usize, Cases)>,
     /// Where the part that comes off was this, nothing sat there for its sake.
@@ -34,9 +37,14 @@ impl Drags {
     ) -> Drags {
         let mut row = Row::new(file, node, faults);
         let here = row.here();
-        let by = row.texts("by", faults).into_iter();
-        let by = by.filter_map(|(name, _)| number_of(name, dimensions, here, faults));
-        let by = by.collect();
+        let (by, up) = (row.texts("by", faults), row.texts("up", faults));
+        let numbers = |names: Vec<(&str, _)>, faults: &mut Faults| -> Vec<usize> {
+            let names = names.into_iter();
+            let number = |(name, _)| number_of(name, dimensions, here, faults);
+            names.filter_map(number).collect()
+        };
+        let by = numbers(by, faults);
+        let up = numbers(up, faults);
         let values = |node: Option<&Node>, faults: &mut Faults| {
             let rows = node.map_or(&[][..], Node::rows).iter();
             let value = |(key, value): &(crate::text::Key, Node), faults: &mut Faults| {
@@ -58,14 +66,20 @@ impl Drags {
         row.end(faults);
         Drags {
             by,
+            up,
             not_to,
             not_from,
         }
     }
 
+    /// Every dimension that may drag something along.
+    fn all(&self) -> impl Iterator<Item = &usize> {
+        self.by.iter().chain(&self.up)
+    }
+
     /// A change as a number: one for all that come to the same.
     pub fn mark(&self, change: &Dragging) -> u32 {
-        let bits = self.by.iter().map(|own| change.dimensions.contains(own));
+        let bits = self.all().map(|own| change.dimensions.contains(own));
         bits.fold(u32::from(change.sat), |mark, bit| {
             mark << 1 | u32::from(bit)
         })
@@ -94,12 +108,19 @@ impl Drags {
             (Some(old), Some(new)) => !same(&old.cases, &new.cases),
             _ => true,
         };
-        let dimensions: Vec<usize> = self.by.iter().filter(other).copied().collect();
+        let grows = |number: &&usize| match (before(**number), after(**number)) {
+            (None, _) => false,
+            (Some(_), None) => true,
+            (Some(old), Some(new)) => more(&old.cases, &new.cases),
+        };
+        let up = self.up.iter().filter(grows);
+        let dimensions = self.by.iter().filter(other).chain(up);
+        let dimensions: Vec<usize> = dimensions.copied().collect();
         if dimensions.is_empty() {
             return None;
         }
         let bare = (self.not_from.iter()).any(|(number, cases)| is(before(*number), cases));
-        let sat = !bare && self.by.iter().any(|number| before(*number).is_some());
+        let sat = !bare && self.all().any(|number| before(*number).is_some());
         Some(Dragging { dimensions, sat })
     }
 }
@@ -107,6 +128,15 @@ impl Drags {
 /// True where two parts are known to be alike: both are marked the same, or one value meets the other.
 fn same(old: &Cases, new: &Cases) -> bool {
     old == new || old.len() == 1 && new.len() == 1 && old.meet(new).is_some()
+}
+
+/// True where a number may be more than every one it was.
+fn more(old: &Cases, new: &Cases) -> bool {
+    let most = |cases: &Cases| match cases {
+        Cases::Numbers(spans) => spans.iter().map(|span| span.high).max(),
+        Cases::Names(_) => None,
+    };
+    most(new) > most(old)
 }
 
 fn cases(dimension: &Dimension, lists: &[List], text: &str) -> Option<Cases> {

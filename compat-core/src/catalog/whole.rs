@@ -111,7 +111,7 @@ packed! {
     struct Off { say, fact }
     struct Dimension { name, title, quantity, list, range, how, tool, access, listed, made, piece }
     struct End { name, title, fields, without, vital, loose, wears, drags }
-    struct Drags { by, not_to, not_from }
+    struct Drags { by, up, not_to, not_from }
     struct Shorthand { name, forms, written, also }
     struct Taken { numbers, unit }
     struct Complaint { word, ends, ask, doubts }

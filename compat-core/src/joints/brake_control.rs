@@ -8,12 +8,13 @@ use super::family::family;
 
 family! {
     ends {
-        brake { pull: Name, fluid: Name, model: Count }
-        lever { pull: Name, fluid: Name, model: Count, maker: Name }
+        brake { pull: Name, fluid: Name, model: Count, hose: Length }
+        lever { pull: Name, fluid: Name, model: Count, maker: Name, hose: Length }
     }
+    limits { one_hose: Length }
     tables { pulls, fluids }
     names { hydraulic = "brake_pull.hydraulic", named = "allowed.yes" }
-    codes { PULL = "pull", FLUID = "fluid", LISTED = "listed", MAKER = "other-maker" }
+    codes { PULL = "pull", FLUID = "fluid", LISTED = "listed", MAKER = "other-maker", HOSE = "another-hose" }
 }
 
 /// Looks the pull up; with hoses at both ends, fluid and listing.
@@ -25,6 +26,12 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
         return;
     }
     why.pair(FLUID, rule.fluids, lever.fluid, brake.fluid);
+    let differ = (lever.hose.sum() - brake.hose.sum()).span();
+    let differ = differ.zip(rule.one_hose.span(why.strict));
+    let differ = differ.is_some_and(|(by, one)| by.low > one.high || by.high < -one.high);
+    if differ {
+        why.mend(HOSE, &[lever.hose.field, brake.hose.field]);
+    }
     let over = [lever.model.field, brake.model.field];
     match lever.model.span().zip(brake.model.span()) {
         // Two makers may use one number: the brake's own must be named beside it.

@@ -6,8 +6,10 @@ use super::family::family;
 
 family! {
     ends {
-        pads { fixing: Name, model: Count, maker: Name }
+        pads { fixing: Name, model: Count, maker: Name, compound: Name }
         brake { mount: Name, fixing: Name, model: Count }
+        rotor (optional) { allows: Name }
+        rim (optional) { track: Name }
     }
     tables { held }
     names {
@@ -15,14 +17,22 @@ family! {
         disc = "pad_fixing.disc",
         insert_road = "pad_fixing.insert_road",
         insert_post = "pad_fixing.insert_post",
+        resin = "pad_compound.resin",
     }
-    codes { HELD = "held", SHAPE = "shape", MAKER = "other-maker" }
+    codes {
+        HELD = "held",
+        SHAPE = "shape",
+        MAKER = "other-maker",
+        SURFACE = "what-they-touch",
+        NOT_LISTED = "nobody-wrote-what-they-touch",
+    }
 }
 
 /// Looks the fixing up; a shape is right where the package names the brake.
 pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
-    let Ends { pads, brake } = ends;
+    let Ends { pads, brake, .. } = ends;
     why.pair(HELD, rule.held, pads.fixing, brake.fixing);
+    touched(ends, rule, why);
     let shaped = [rule.disc, rule.insert_road, rule.insert_post];
     let shape = pads.fixing.label();
     if shape.is_some() && !shaped.contains(&shape) {
@@ -40,5 +50,22 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
             }
         }
         _ => why.ask(SHAPE, &over),
+    }
+}
+
+/// What the pads are pressed against, where it is not written down: resin goes on every rotor, any other
+/// compound is forbidden on some, and what goes on one rim ruins another.
+fn touched<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
+    let Ends { pads, rotor, rim, .. } = ends;
+    let over = [pads.compound.field, pads.fixing.field];
+    let resin = pads.compound.is(rule.resin) == Some(true);
+    let listed = match pads.fixing.is(rule.disc) {
+        Some(true) => rotor.present || resin,
+        Some(false) => rim.present,
+        None => rotor.present && rim.present,
+    };
+    match listed {
+        true => why.grant(SURFACE, &over),
+        false => why.ask(NOT_LISTED, &over),
     }
 }

@@ -54,7 +54,13 @@ family! {
 pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let Ends { device, fork, .. } = ends;
     why.pair(DEVICE, rule.devices, device.device, fork.material);
-    why.named(TOP, fork.top, &[rule.threadless]);
+    // A threaded fork has no such device, and where none was seen it is not the fork that is wrong.
+    match device.device.label() {
+        None if fork.top.is(rule.threadless) == Some(false) => {
+            why.ask(TOP, &[fork.top.field, device.device.field]);
+        }
+        _ => why.named(TOP, fork.top, &[rule.threadless]),
+    }
     why.not_below(NARROW, &fork.bore.sum(), device.least_bore);
     why.not_above(WIDE, &fork.bore.sum(), device.most_bore);
     match fork.material.label() {

@@ -10,12 +10,17 @@ use crate::verdict::Side;
 family! {
     ends {
         post { actuation: Name, drop: Length }
-        frame { gap: Length, gap_tyre: Length, gap_wheel: Length, made_for: Length }
+        frame { gap: Length, gap_tyre: Length, gap_wheel: Length, made_for: Length, travel: Length }
         tyre { width: Length, bead_seat: Length }
-        shock { stroke: Length }
+        shock (optional) { stroke: Length }
     }
-    limits { margin: Length, none: Length, same: Length }
-    codes { TOUCHES = "tyre-meets-saddle", STAYS_UP = "saddle-stays-up", STROKE = "longer-stroke" }
+    limits { margin: Length, none: Length, same: Length, plenty: Length }
+    codes {
+        TOUCHES = "tyre-meets-saddle",
+        STAYS_UP = "saddle-stays-up",
+        WHEEL_STAYS = "wheel-stays-down",
+        STROKE = "longer-stroke",
+    }
 }
 
 /// Takes the drop, and what the tyre is taller than the one measured with, from the gap.
@@ -24,6 +29,13 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let none = rule.none.span(why.strict);
     if post.drop.span().zip(none).is_some_and(|(drop, none)| drop.high <= none.low) {
         return why.grant(STAYS_UP, &[post.drop.field]);
+    }
+    // Where the wheel does not come up, no drop and no tyre close a gap as wide as that.
+    let still = frame.travel.span().zip(none);
+    let still = still.is_some_and(|(travel, none)| travel.high <= none.low);
+    let plenty = frame.gap.span().zip(rule.plenty.span(why.strict));
+    if still && !shock.present && plenty.is_some_and(|(gap, plenty)| gap.low >= plenty.high) {
+        return why.grant(WHEEL_STAYS, &[frame.travel.field, frame.gap.field]);
     }
     // A wider tyre is taller by about as much; a larger bead seat by half the difference.
     let wider = tyre.width.sum() - frame.gap_tyre.sum();
@@ -40,7 +52,11 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
         frame.gap_wheel.field,
     ];
     why.computed::<Length>(TOUCHES, &over, clear, Side::AtLeast, rule.margin);
-    // With more stroke the wheel comes up further than it was measured.
+    // With more stroke the wheel comes up further than it was measured; one that is not written down
+    // is the one it was measured with.
+    if !shock.present {
+        return;
+    }
     let more = (shock.stroke.sum() - frame.made_for.sum()).span();
     let same = more.zip(rule.same.span(why.strict));
     let over = [shock.stroke.field, frame.made_for.field];

@@ -9,7 +9,7 @@ use crate::dim::{Length, Quantity, Span};
 
 family! {
     ends {
-        fork { length: Length, top: Name, taper: Length, material: Name, steerer: Shaft, seat: Shaft, most_below: Length, crowns: Name }
+        fork { length: Length, top: Name, taper: Length, material: Name, steerer: Shaft, seat: Shaft, most_below: Length, most_above: Length, crowns: Name }
         tube { length: Length }
         headset { stack: Length }
         stem { height: Length, fixing: Name }
@@ -20,6 +20,7 @@ family! {
         clamp_short_carbon: Length,
         cap_gap: Length,
         tallest_carbon: Length,
+        above_any: Length,
     }
     names {
         threadless = "steerer_top.threadless",
@@ -37,7 +38,9 @@ family! {
         MATERIAL = "steerer-material",
         CAP = "no-room-for-the-cap",
         LEFT_OVER = "left-over",
+        MORE_RINGS = "more-spacers",
         TALL = "spacers-too-tall",
+        ABOVE = "spacers-above",
         TAPER = "taper-above-the-bearing",
         TOTAL = "stack",
         UPPER_CROWN = "upper-crown",
@@ -87,7 +90,7 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let out = if spacers.present { over - spacers.below.sum() } else { over };
     clamped(ends, rule, &out, why);
     if spacers.present {
-        why.at_most(CAP, &(out - spacers.above.sum()), rule.cap_gap);
+        cap(ends, rule, &(out - spacers.above.sum()), why);
         tall(ends, rule, why);
     } else if let Some((much, gap)) = out.span().zip(rule.cap_gap.span(why.strict)) {
         let much = much.plus(gap.negated());
@@ -120,16 +123,39 @@ fn clamped<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, out: &Sum<Length>, why: &
     }
 }
 
-/// How tall a stack of spacers a carbon steerer may carry below the stem.
-fn tall<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
-    let (below, material) = (ends.spacers.below, ends.fork.material);
-    let little = below
-        .span()
-        .zip(rule.tallest_carbon.span(why.strict))
-        .is_some_and(|(below, limit)| below.high <= limit.low);
-    match carbon(ends, rule) {
-        Some(false) => {}
-        None if !little => why.ask(MATERIAL, &[material.field, below.field]),
-        _ => why.not_above(TALL, &below.sum(), ends.fork.most_below),
+/// The cap must press on stem and rings: on metal what stands out takes more of them; on carbon those
+/// count against what the fork's maker allows.
+fn cap<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, out: &Sum<Length>, why: &mut Why<T>) {
+    let known = out.span().zip(rule.cap_gap.span(why.strict));
+    let proud = known.filter(|(out, gap)| out.low > gap.high);
+    let fork = &ends.fork;
+    let over = [fork.length.field, ends.spacers.below.field, ends.spacers.above.field];
+    match (proud, carbon(ends, rule)) {
+        (Some((out, gap)), Some(false)) => {
+            let more = Span {
+                low: out.low.saturating_sub(gap.high),
+                high: out.high.saturating_sub(gap.low),
+            };
+            why.mend_with(MORE_RINGS, &over, Quantity::Length, Some(more));
+        }
+        (Some(_), None) => why.ask(CAP, &[fork.material.field, fork.length.field]),
+        _ => why.at_most(CAP, out, rule.cap_gap),
     }
+}
+
+/// How many spacers a steerer may carry below the stem and above it.
+fn tall<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
+    let (fork, spacers) = (&ends.fork, &ends.spacers);
+    let little = |rings: Option<Span>, limit: Option<Span>| {
+        let known = rings.zip(limit);
+        known.is_some_and(|(rings, limit)| rings.high <= limit.low)
+    };
+    let few = little(spacers.below.span(), rule.tallest_carbon.span(why.strict))
+        && little(spacers.above.span(), rule.above_any.span(why.strict));
+    if carbon(ends, rule).is_none() && !few {
+        let over = [fork.material.field, spacers.below.field, spacers.above.field];
+        return why.ask(MATERIAL, &over);
+    }
+    why.not_above(TALL, &spacers.below.sum(), fork.most_below);
+    why.not_above(ABOVE, &spacers.above.sum(), fork.most_above);
 }

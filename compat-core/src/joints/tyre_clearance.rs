@@ -16,7 +16,8 @@ family! {
     ends {
         tyre { width: Length, bead_seat: Length, mounted: Length }
         rim(optional) { inner_width: Length, flange: Name }
-        place { room: Length, gap: Length, gap_tyre: Length, reach: Length, rated: Length, wheel: Length, class: Name }
+        place { room: Length, gap: Length, gap_tyre: Length, reach: Length, rated: Length, wheel: Length, class: Name, mount: Name }
+        brake (optional) { mount: Name }
     }
     limits {
         touches: Length,
@@ -27,6 +28,7 @@ family! {
         wheel_larger: Length,
         widens: Ratio,
         grows: Length,
+        any_calliper: Length,
     }
     bands {
         measured_on: Length => Length,
@@ -34,7 +36,12 @@ family! {
         off: Length => Length,
         taller: Length => Length,
     }
-    names { racing_bike = "bike_class.racing", tubular = "rim_flange.tubular" }
+    names {
+        racing_bike = "bike_class.racing",
+        tubular = "rim_flange.tubular",
+        centre_bolt = "brake_mount.centre_bolt",
+        direct_bosses = "brake_mount.direct_bosses",
+    }
     codes {
         RATED = "larger-than-rated",
         RATED_RIM = "wider-rim-than-rated",
@@ -55,12 +62,14 @@ family! {
         OWN = "width-of-a-tubular",
         OUTSIDE = "outside-diameter",
         WIDEST = "widest-tyre",
+        CALLIPER = "under-a-calliper-not-listed",
     }
 }
 
 /// Compares the tyre on its rim with the room beside and above it, and its number with the maker's.
 pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let Ends { tyre, place, .. } = ends;
+    under_calliper(ends, rule, why);
     // A rating that ends nowhere is none: the page gives it where nobody stated another.
     let rated = place.rated.span().filter(|rated| rated.high != Span::MOST);
     let reckoned = reckon(ends, rule, why);
@@ -78,10 +87,24 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     above_it(ends, rule, why, vouched);
 }
 
+/// A frame or fork made for a calliper has one, written down or not, and it closes over the tyre.
+fn under_calliper<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
+    let Ends { tyre, place, brake, .. } = ends;
+    let callipers = [rule.centre_bolt, rule.direct_bosses];
+    let mount = place.mount.label();
+    if brake.present || mount.is_some() && !callipers.contains(&mount) {
+        return;
+    }
+    let any = tyre.width.span().zip(rule.any_calliper.span(why.strict));
+    if any.is_none_or(|(width, any)| width.high > any.low) {
+        why.ask(CALLIPER, &[tyre.width.field, place.mount.field]);
+    }
+}
+
 /// Compares the tyre's number with the rating; true where the rating surely allows the tyre on this
 /// rim. On a rim wider than the tyre is measured on, a rating of its number may be too little.
 fn vouches<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>, rated: Span) -> bool {
-    let Ends { tyre, rim, place } = ends;
+    let Ends { tyre, rim, place, .. } = ends;
     let number = tyre.width.sum().resting_on(tyre.bead_seat).resting_on(place.wheel);
     why.not_above(RATED, &number, place.rated);
     let on = tyre.width.span().and_then(|width| {
@@ -171,7 +194,7 @@ fn at_the_sides<T: Trace>(
     mounted: Option<Span>,
     vouched: bool,
 ) {
-    let Ends { tyre, rim, place } = ends;
+    let Ends { tyre, rim, place, .. } = ends;
     let room = room(ends);
     if room.is_none() && vouched {
         return;

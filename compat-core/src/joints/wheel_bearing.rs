@@ -5,14 +5,15 @@ use super::family::family;
 
 family! {
     ends {
-        bearing { designation: Name, make: Name }
-        seat { designation: Name, make: Name }
+        bearing { designation: Name, make: Name, seal: Name }
+        seat { designation: Name, make: Name, seal: Name }
     }
-    tables { kind }
-    codes { KIND = "kind" }
+    tables { kind, seals }
+    codes { KIND = "kind", SEALS = "seals" }
 }
 
-/// Looks the kind of bearing up against the kind the place is made for.
+/// Looks kind and seals of the bearing up against those the place is made for.
 pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     why.pair(KIND, rule.kind, ends.bearing.make, ends.seat.make);
+    why.pair(SEALS, rule.seals, ends.bearing.seal, ends.seat.seal);
 }
