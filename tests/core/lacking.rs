@@ -293,3 +293,18 @@ fn what_a_better_plan_does_without_is_not_said_to_be_forced() {
     }
     assert!(apart > 0);
 }
+
+#[test]
+fn what_has_to_be_written_down_first_is_named() {
+    let bike = bike(
+        b"[frame]\nshell = \"BSA 68\"\n[bottom_bracket]\nshell = \"BSA 68\"\nspindle = \"24 road\"\n\
+          [crankset]\nrings = \"50/34\"\nspindle = \"24 road\"\n",
+        &[],
+    );
+    let wishes = wishes("crankset = { largest_ring = \"at most 46\" }");
+    let bin = stock("id,kind,rings,spindle\nC1,crankset,46/30,24 road\n");
+    let report = report(&bike, &wishes, &bin);
+    let mut ways = report.give_way.iter();
+    let way = ways.find(|way| way.starts_with("measuring")).unwrap();
+    assert!(way.contains("that is fitted written down first"), "{way}");
+}

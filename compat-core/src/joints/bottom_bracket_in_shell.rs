@@ -19,7 +19,7 @@ family! {
         power_spline = "spindle.power_spline",
         cottered = "spindle.cottered",
     }
-    codes { SHELL = "shell", WIDTH = "made-for-one-width" }
+    codes { SHELL = "shell", WIDTH = "made-for-one-width", OWN = "own-spindle" }
 }
 
 /// Looks the pair up, and for one with its own spindle the widths.
@@ -36,6 +36,7 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
         rule.cottered,
     ];
     if own.iter().any(|own| bracket.spindle.is(*own) == Some(true)) {
+        why.grant(OWN, &[bracket.spindle.field]);
         why.pair(WIDTH, rule.at_its_width, bracket.shell, frame.shell);
     }
 }

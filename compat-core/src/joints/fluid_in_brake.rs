@@ -18,8 +18,8 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let Ends { bottle, brake } = ends;
     why.named(CABLE, brake.pull, &[rule.hydraulic]);
     why.pair(FLUID, rule.into, bottle.fluid, brake.fluid);
-    let mineral = |fluid: Option<bool>| fluid != Some(false);
-    if !mineral(bottle.fluid.is(rule.mineral)) {
+    // Of an oil alone it matters which; what nobody read is asked above.
+    if bottle.fluid.is(rule.mineral) != Some(true) {
         return;
     }
     let over = [bottle.model.field, brake.model.field];

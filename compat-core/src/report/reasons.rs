@@ -178,14 +178,24 @@ impl Says<'_> {
             Relaxed::Measure {
                 weight,
                 asks,
+                mates,
                 more,
                 without,
             } => {
                 let asks: Vec<String> = asks.iter().map(|ask| self.dimension(*ask)).collect();
-                let asks = match (asks.as_slice(), weight.things()) {
-                    ([], 1) => "one thing looked at first".to_owned(),
-                    ([], open) => format!("{open} things looked at first"),
-                    _ => format!("{} measured first", list(&asks)),
+                let mates: Vec<String> = mates
+                    .iter()
+                    .map(|slot| format!("the {} that is fitted", self.words.slot_title(*slot)))
+                    .collect();
+                let asks = match (asks.as_slice(), mates.as_slice(), weight.things()) {
+                    ([], [], 1) => "one thing looked at first".to_owned(),
+                    ([], [], open) => format!("{open} things looked at first"),
+                    (asks, [], _) => format!("{} measured first", list(asks)),
+                    ([], mates, _) => format!("{} written down first", list(mates)),
+                    (asks, mates, _) => {
+                        let mates = list(mates);
+                        format!("{} measured and {mates} written down first", list(asks))
+                    }
                 };
                 let with = match (more, without) {
                     (Some(more), _) => {

@@ -340,11 +340,17 @@ impl<'a> Planner<'a, '_> {
         }));
         asks.sort_unstable();
         asks.dedup();
+        let unjudged = plan.check.unjudged.iter();
+        let deciding = unjudged.filter(|end| end.vital || end.changes.is_some());
+        let mut mates: Vec<usize> = deciding.filter_map(|end| end.missing).collect();
+        mates.sort_unstable();
+        mates.dedup();
         let budget = self.asked.wishes.budget;
         let more = budget.map(|budget| plan.weight.money.saturating_sub(budget));
         Some(Relaxed::Measure {
             weight: plan.weight,
             asks,
+            mates,
             more: more.filter(|more| *more > 0),
             without: without.map(|(_, demand)| demand),
         })

@@ -171,6 +171,8 @@ pub enum Relaxed {
         weight: Weight,
         /// The slots and dimensions they ask for.
         asks: Vec<(usize, usize)>,
+        /// The slots of which nothing is written down, and whose parts the new ones meet.
+        mates: Vec<usize>,
         /// How much more the budget would have to be.
         more: Option<i64>,
         /// What would not be asked.
