@@ -10,9 +10,9 @@ use crate::dim::{Count, Quantity, Span};
 
 family! {
     ends {
-        derailleur { largest_cog: Count, least_largest_cog: Count, smallest_cog: Count, capacity: Count, front_difference: Count, rings: Count, most_rings: Count }
+        derailleur { largest_cog: Count, least_largest_cog: Count, smallest_cog: Count, capacity: Count, front_difference: Count, rings: Count }
         cassette { largest_cog: Count, smallest_cog: Count }
-        rings { largest_ring: Count, smallest_ring: Count, ring_count: Count }
+        rings { largest_ring: Count, smallest_ring: Count }
         link (optional) { largest_cog: Count }
     }
     limits { reported: Count }
@@ -28,7 +28,6 @@ family! {
         CAPACITY = "capacity",
         FRONT_STEP = "front-step",
         ONE_RING = "one-ring",
-        TOO_MANY = "too-many-rings",
     }
 }
 
@@ -46,22 +45,10 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     if front.span().is_some_and(|front| front.high <= 0) {
         return why.grant(ONE_RING, &[rings.largest_ring.field, rings.smallest_ring.field]);
     }
-    how_many(ends, why);
     // A rating below nothing is a slip of the pen, and rules nothing out.
     match step.span().is_some_and(|step| step.low < 0 && step.low != Span::LEAST) {
         true => why.ask(FRONT_STEP, &[step.field, rings.largest_ring.field, rings.smallest_ring.field]),
         false => why.not_above(FRONT_STEP, &front, step),
-    }
-}
-
-/// The number of rings against the rating; where it is not known that there are several, nothing is refused.
-fn how_many<T: Trace>(ends: &Ends<'_>, why: &mut Why<T>) {
-    let (count, most) = (ends.rings.ring_count, ends.derailleur.most_rings);
-    let front = ends.rings.largest_ring - ends.rings.smallest_ring;
-    let several = front.span().is_some_and(|front| front.low > 0);
-    match several || surely_not_above(count, most) {
-        true => why.not_above(TOO_MANY, &count.sum(), most),
-        false => why.ask(TOO_MANY, &[count.field, most.field, ends.rings.largest_ring.field, ends.rings.smallest_ring.field]),
     }
 }
 

@@ -49,6 +49,7 @@ families! {
     cassette_lockring,
     freehub_body_on_hub,
     derailleur_range,
+    derailleur_rings,
     chain_speed,
     chain_length,
     chain_wear,
