@@ -3,7 +3,8 @@
 
 use smallvec::SmallVec;
 
-use crate::dim::Span;
+use crate::dim::{Cases, Origin, Reading, Span};
+use crate::text::Place;
 
 /// A sort, a choice for it, and its numbers.
 pub(super) type Member = (u32, usize, SmallVec<[Span; 4]>);
@@ -22,7 +23,7 @@ pub(super) struct Boxes {
 struct Stretch {
     from: usize,
     to: usize,
-    spans: SmallVec<[Span; 4]>,
+    whole: SmallVec<[Reading; 4]>,
     /// The two halves, once it was cut.
     halves: Option<[usize; 2]>,
 }
@@ -36,10 +37,9 @@ impl Boxes {
         }
     }
 
-    /// What the numbers of a box span.
-    pub(super) fn spans(&self, number: usize) -> impl Iterator<Item = Span> {
-        let spans = self.boxes.get(number).map_or(&[][..], |own| &own.spans);
-        spans.iter().copied()
+    /// What the numbers of a box span, each as one reading.
+    pub(super) fn whole(&self, number: usize) -> &[Reading] {
+        self.boxes.get(number).map_or(&[], |own| &own.whole)
     }
 
     /// The sorts in a box.
@@ -95,10 +95,14 @@ impl Stretch {
                 all.high = all.high.max(one.high);
             }
         }
+        let whole = spans.into_iter().map(|span| Reading {
+            cases: Cases::Numbers(vec![span]),
+            origin: Origin::Stated(Place::default()),
+        });
         Stretch {
             from,
             to: from + members.len(),
-            spans,
+            whole: whole.collect(),
             halves: None,
         }
     }

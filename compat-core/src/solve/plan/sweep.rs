@@ -16,10 +16,9 @@ use super::boxes::{Boxes, Member};
 use super::build::{Built, Choice, Demand};
 use super::shelf::{Class, Shelf};
 use crate::bike::JointAt;
-use crate::dim::{Cases, Origin, Reading, Span};
+use crate::dim::{Cases, Reading, Span};
 use crate::solve::judge::{Setting, quick, quick_or_never};
 use crate::solve::known::Known;
-use crate::text::Place;
 use crate::verdict::{Field, Verdict};
 
 /// What a rule leaves open with each sort of choice for one of its places, the others being what they
@@ -170,26 +169,24 @@ impl<'a> Built<'a> {
             let mut stack: SmallVec<[usize; 16]> = SmallVec::new();
             stack.push(0);
             while let Some(number) = stack.pop() {
-                let whole = boxes.spans(number).map(|span| Reading {
-                    cases: Cases::Numbers(vec![span]),
-                    origin: Origin::Stated(Place::default()),
-                });
-                let whole: SmallVec<[Reading; 4]> = whole.collect();
-                let mut cells = cells.shorter();
-                for (field, number) in &fields {
-                    let free = alike.numbers.iter().position(|free| free == number);
-                    let reading = match free {
-                        Some(free) => whole.get(free),
-                        None => self.reading(part, *number),
-                    };
-                    cells.set(*field, reading);
-                }
                 judged += 1;
-                let known = match quick_or_never(self.catalog, at.family, &cells, setting) {
-                    (_, true) if never => Some(None),
-                    // Where many are open some may be open for want of an exact number.
-                    (Verdict::MeasureFirst, _) => None,
-                    (verdict, _) => open(verdict),
+                let known = {
+                    let whole = boxes.whole(number);
+                    let mut cells = cells.shorter();
+                    for (field, number) in &fields {
+                        let free = alike.numbers.iter().position(|free| free == number);
+                        let reading = match free {
+                            Some(free) => whole.get(free),
+                            None => self.reading(part, *number),
+                        };
+                        cells.set(*field, reading);
+                    }
+                    match quick_or_never(self.catalog, at.family, &cells, setting) {
+                        (_, true) if never => Some(None),
+                        // Where many are open some may be open for want of an exact number.
+                        (Verdict::MeasureFirst, _) => None,
+                        (verdict, _) => open(verdict),
+                    }
                 };
                 match known {
                     None => stack.extend(boxes.halves(number).into_iter().flatten()),
