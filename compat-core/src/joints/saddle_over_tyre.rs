@@ -10,7 +10,7 @@ use crate::verdict::Side;
 family! {
     ends {
         post { actuation: Name, drop: Length }
-        frame { gap: Length, gap_tyre: Length, gap_wheel: Length, made_for: Length, travel: Length }
+        frame { gap: Length, gap_tyre: Length, gap_wheel: Length, made_for: Length, travel: Length, class: Name }
         tyre { width: Length, bead_seat: Length }
         shock (optional) { stroke: Length }
     }
@@ -43,7 +43,7 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
     let room = frame.gap.sum() - post.drop.sum() - wider;
     let twice = room.clone() + room - larger;
     let clear = twice.span().map(halved);
-    let over = [
+    let mut over = vec![
         frame.gap.field,
         post.drop.field,
         tyre.width.field,
@@ -51,6 +51,10 @@ pub fn check<T: Trace>(ends: &Ends<'_>, rule: &Rule<'_>, why: &mut Why<T>) {
         tyre.bead_seat.field,
         frame.gap_wheel.field,
     ];
+    // Without rear suspension the wheel would stay where it is.
+    if !shock.present {
+        over.push(frame.travel.field);
+    }
     why.computed::<Length>(TOUCHES, &over, clear, Side::AtLeast, rule.margin);
     // With more stroke the wheel comes up further than it was measured; one that is not written down
     // is the one it was measured with.
