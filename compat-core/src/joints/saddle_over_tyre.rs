@@ -10,7 +10,7 @@ use crate::verdict::Side;
 family! {
     ends {
         post { actuation: Name, drop: Length }
-        frame { gap: Length, gap_tyre: Length, gap_wheel: Length, made_for: Length, travel: Length, class: Name }
+        frame { gap: Length, gap_tyre: Length, gap_wheel: Length, made_for: Length, travel: Length }
         tyre { width: Length, bead_seat: Length }
         shock (optional) { stroke: Length }
     }
